@@ -1,0 +1,1 @@
+"""Duskwright's window and commands; all geometry lives in layout_core."""

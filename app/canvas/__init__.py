@@ -1,0 +1,1 @@
+"""The sheets on their matte: view, scene, items, overlays."""

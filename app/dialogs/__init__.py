@@ -1,0 +1,1 @@
+"""The few dialogs that stand outside the main flow."""

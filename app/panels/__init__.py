@@ -1,0 +1,1 @@
+"""Left and right panels, one widget a file."""

@@ -1,0 +1,1 @@
+"""A file becomes one-ink shapes at true size."""

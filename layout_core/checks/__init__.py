@@ -1,0 +1,1 @@
+"""Job in, findings out; one module a rule."""

@@ -1,0 +1,52 @@
+"""The whole exception tree. A message states what was found, what was expected, and where."""
+
+
+class DuskwrightError(Exception):
+    """Anything the program refuses; its text is one sentence fit for a person."""
+
+
+class UnitsError(DuskwrightError, ValueError):
+    """A length that cannot be read."""
+
+
+class ArtError(DuskwrightError):
+    """An art file that cannot be used; `file_name` says which.
+
+    The text already names the file and the reason.
+    """
+
+    def __init__(self, file_name: str, reason: str) -> None:
+        super().__init__(f"{file_name}: {reason}")
+        self.file_name = file_name
+        self.reason = reason
+
+    def __reduce__(self) -> tuple[type["ArtError"], tuple[str, str]]:
+        return type(self), (self.file_name, self.reason)
+
+
+class ArtLimitError(ArtError):
+    """The file is larger, deeper or slower than the program allows."""
+
+
+class LayoutError(DuskwrightError):
+    """An edit that the job cannot take; the job stays as it was."""
+
+
+class TableError(DuskwrightError):
+    """A TOML table (placements, print limits, …) with a mistake; names file and line."""
+
+
+class JobFileError(DuskwrightError):
+    """A job file that is broken, hostile or not a job file at all."""
+
+
+class JobFileNewerError(JobFileError):
+    """A job file written by a later version of the program."""
+
+
+class SaveError(DuskwrightError):
+    """A file that could not be written; what stood there before is untouched."""
+
+
+class Cancelled(Exception):
+    """Stop was pressed. Neither an error nor a finding: it ends the work in silence."""

@@ -1,0 +1,1 @@
+"""Questions about bare shapes: pose, outline, thickness, clearance."""

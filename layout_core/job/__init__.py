@@ -1,0 +1,1 @@
+"""What the shop is making: the job, its edits, its tables, its file."""

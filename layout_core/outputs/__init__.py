@@ -1,0 +1,1 @@
+"""What leaves the shop: the layout proof and the neutral drawing beneath it."""

@@ -1,0 +1,1 @@
+"""Where pieces go on a sheet."""

@@ -1,0 +1,22 @@
+"""Set-up every test shares: no display, no user's folder, repeatable properties."""
+
+import os
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, settings
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+settings.register_profile(
+    "shop", deadline=None, derandomize=True, print_blob=True, suppress_health_check=[HealthCheck.too_slow]
+)
+settings.load_profile("shop")
+
+
+@pytest.fixture(autouse=True)
+def _own_user_folder(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Each test gets an empty user folder; nobody's settings are read or written."""
+    folder = tmp_path_factory.mktemp("user")
+    monkeypatch.setenv("DUSKWRIGHT_USER_DIR", str(folder))
+    return folder
