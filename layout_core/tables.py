@@ -30,7 +30,7 @@ def read_table(path: Path) -> dict[str, Any]:
 
 
 def line_of(path: Path, key: str, after: str = "") -> int:
-    """The 1-based line that sets `key`, searched from the first line that holds `after` on; that line if none."""
+    """The 1-based line that sets `key` at or below the first line that holds `after`, else that line."""
     lines = path.read_text(encoding="utf-8").splitlines()
     start = next((i for i, line in enumerate(lines) if after and after in line), 0)
     for number, line in enumerate(lines[start:], start + 1):
