@@ -1,0 +1,44 @@
+"""Every edit of a job: pure functions Job -> Job that raise LayoutError and leave the old job untouched.
+
+New ids are counted up from the old job's `next_id` and never used again. Undo is keeping the old job.
+"""
+
+from layout_core.job.edits_art import (
+    add_art,
+    add_piece,
+    change_piece,
+    remove_art,
+    remove_piece,
+    replace_artwork,
+    size_piece_for,
+)
+from layout_core.job.edits_job import (
+    new_job,
+    rename_job,
+    set_garment_colour,
+    set_limits,
+    set_revision,
+    unwaive,
+    waive,
+)
+from layout_core.job.edits_order import add_order, change_order, remove_order, set_order_lines
+from layout_core.job.edits_placed import (
+    delete_placed,
+    duplicate_placed,
+    lay_out,
+    lock_placed,
+    move_placed,
+    move_to_sheet,
+    place_piece,
+    set_poses,
+    turn_placed,
+)
+from layout_core.job.edits_sheet import add_sheet, change_sheet, remove_sheet
+
+__all__ = [
+    "add_art", "add_order", "add_piece", "add_sheet", "change_order", "change_piece", "change_sheet",
+    "delete_placed", "duplicate_placed", "lay_out", "lock_placed", "move_placed", "move_to_sheet", "new_job",
+    "place_piece", "remove_art", "remove_order", "remove_piece", "remove_sheet", "rename_job",
+    "replace_artwork", "set_garment_colour", "set_limits", "set_order_lines", "set_poses", "set_revision",
+    "size_piece_for", "turn_placed", "unwaive", "waive",
+]  # fmt: skip
