@@ -1,0 +1,237 @@
+"""The record of a job as it stands in job.json: strict structures, and the way from and to the values."""
+
+from collections.abc import Mapping
+from dataclasses import asdict
+from typing import Annotated, Any, Literal
+
+import msgspec
+from msgspec import Meta
+
+from layout_core.art.artwork import Artwork
+from layout_core.geometry.pose import Pose
+from layout_core.job.limits import PrintLimits
+from layout_core.job.migrations import FORMAT, Record
+from layout_core.job.model import Art, Job, Order, OrderLine, Piece, PlacedPiece, Sheet, Waiver
+
+Number = Annotated[float, Meta(ge=-1e6, le=1e6)]
+Digest = Annotated[str, Meta(pattern=r"^[0-9a-f]{64}\Z")]
+Suffix = Literal["svg", "png", "jpg"]
+
+
+class _Strict(msgspec.Struct, forbid_unknown_fields=True):
+    """A part of the record; an unknown or missing field or a wrong type is refused with its place."""
+
+
+class ArtRecord(_Strict):
+    art_id: int
+    name: str
+    suffix: Suffix
+    source: Digest
+    outline: Digest
+    size_known: bool
+    route: Literal["vector", "raster"]
+    ink_width_px: Annotated[float, Meta(gt=0, le=1e9)] | None
+    notes: list[str]
+
+
+class PieceRecord(_Strict):
+    piece_id: int
+    art_id: int
+    name: str
+    placement: str
+    garment_size: str
+    width_mm: Number
+    copies: int
+    filler: bool
+    turn_deg: Number
+    order_id: int | None
+
+
+class LineRecord(_Strict):
+    line_id: int
+    piece_id: int
+    garment: str
+    garment_colour: str
+    sizes: list[tuple[str, int]]
+
+
+class OrderRecord(_Strict):
+    order_id: int
+    name: str
+    customer: str
+    lines: list[LineRecord]
+
+
+class PlacedRecord(_Strict):
+    placed_id: int
+    piece_id: int
+    x_mm: Number
+    y_mm: Number
+    turn_deg: Number
+    locked: bool
+
+
+class SheetRecord(_Strict):
+    sheet_id: int
+    name: str
+    width_mm: Number
+    length_mm: Number
+    margin_mm: Number
+    gap_mm: Number
+    run: int
+    placed: list[PlacedRecord]
+
+
+class WaiverRecord(_Strict):
+    finding_key: str
+    who: str
+    reason: str
+
+
+class LimitsRecord(_Strict):
+    name: str
+    line_caution_mm: Number
+    line_stop_mm: Number
+    gap_mm: Number
+    dot_mm: Number
+    pinhole_mm: Number
+    element_mm2: Number
+    piece_gap_mm: Number
+    piece_gap_least_mm: Number
+    margin_mm: Number
+    sheet_width_mm: Number
+    sheet_length_least_mm: Number
+    sheet_length_most_mm: Number
+    resolution_wanted_dpi: Number
+    resolution_stop_dpi: Number
+    smallest_run: int
+
+
+class JobRecord(_Strict):
+    format: int
+    name: str
+    revision: int
+    garment_colour: str
+    ink_name: str
+    next_id: int
+    limits: LimitsRecord
+    arts: list[ArtRecord]
+    pieces: list[PieceRecord]
+    orders: list[OrderRecord]
+    sheets: list[SheetRecord]
+    waivers: list[WaiverRecord]
+
+
+def record_of(job: Job) -> Record:
+    """The plain values that job.json holds, the same for equal jobs; the art stands in it by its digests.
+
+    Raises msgspec.ValidationError for a value that could not be read again.
+    """
+    return dict(_unsigned_zeros(msgspec.to_builtins(checked_record(_plain(job)))))
+
+
+def _plain(job: Job) -> Record:
+    return {
+        "format": FORMAT,
+        "name": job.name,
+        "revision": job.revision,
+        "garment_colour": job.garment_colour,
+        "ink_name": job.ink_name,
+        "next_id": job.next_id,
+        "limits": asdict(job.limits),
+        "arts": [_art_record(art) for art in job.arts],
+        "pieces": [asdict(piece) for piece in job.pieces],
+        "orders": [asdict(order) for order in job.orders],
+        "sheets": [_sheet_record(sheet) for sheet in job.sheets],
+        "waivers": [asdict(waiver) for waiver in job.waivers],
+    }
+
+
+def checked_record(record: Record) -> JobRecord:
+    """The record as structures. Raises msgspec.ValidationError that names the place of the first mistake."""
+    return msgspec.convert(record, JobRecord, strict=True)
+
+
+def job_of(record: JobRecord, artworks: Mapping[int, Artwork]) -> Job:
+    """The job of a record, with the artwork of each art id; not yet known to be sound."""
+    return Job(
+        name=record.name,
+        limits=PrintLimits(**_fields(record.limits)),
+        revision=record.revision,
+        arts=tuple(Art(art.art_id, artworks[art.art_id]) for art in record.arts),
+        pieces=tuple(Piece(**_fields(piece)) for piece in record.pieces),
+        orders=tuple(map(_order, record.orders)),
+        sheets=tuple(map(_sheet, record.sheets)),
+        waivers=tuple(Waiver(**_fields(waiver)) for waiver in record.waivers),
+        garment_colour=record.garment_colour,
+        ink_name=record.ink_name,
+        next_id=record.next_id,
+    )
+
+
+def _fields(record: msgspec.Struct) -> dict[str, Any]:
+    return {name: getattr(record, name) for name in record.__struct_fields__}
+
+
+def _art_record(art: Art) -> Record:
+    artwork = art.artwork
+    return {
+        "art_id": art.art_id,
+        "name": artwork.name,
+        "suffix": artwork.suffix,
+        "source": artwork.source_digest,
+        "outline": artwork.outline_digest,
+        "size_known": artwork.size_known,
+        "route": artwork.route,
+        "ink_width_px": artwork.ink_width_px,
+        "notes": list(artwork.notes),
+    }
+
+
+def _sheet_record(sheet: Sheet) -> Record:
+    placed = [
+        {
+            "placed_id": p.placed_id,
+            "piece_id": p.piece_id,
+            "x_mm": p.pose.x_mm,
+            "y_mm": p.pose.y_mm,
+            "turn_deg": p.pose.turn_deg,
+            "locked": p.locked,
+        }
+        for p in sheet.placed
+    ]
+    return {**asdict(sheet), "placed": placed}
+
+
+def _order(record: OrderRecord) -> Order:
+    lines = tuple(
+        OrderLine(line.line_id, line.piece_id, line.garment, line.garment_colour, tuple(line.sizes))
+        for line in record.lines
+    )
+    return Order(record.order_id, record.name, record.customer, lines)
+
+
+def _sheet(record: SheetRecord) -> Sheet:
+    placed = tuple(
+        PlacedPiece(p.placed_id, p.piece_id, Pose(p.x_mm, p.y_mm, p.turn_deg), p.locked)
+        for p in record.placed
+    )
+    return Sheet(
+        record.sheet_id,
+        record.name,
+        record.width_mm,
+        record.length_mm,
+        record.margin_mm,
+        record.gap_mm,
+        record.run,
+        placed,
+    )
+
+
+def _unsigned_zeros(value: Any) -> Any:
+    """The same values with 0.0 for -0.0: they are equal, so they must be written alike."""
+    if isinstance(value, dict):
+        return {key: _unsigned_zeros(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [_unsigned_zeros(item) for item in value]
+    return value + 0.0 if isinstance(value, float) else value
