@@ -1,7 +1,8 @@
 """The one style sheet, built from a theme's tokens, without Qt.
 
-Widgets ask for a look by dynamic property: `setProperty("look", "primary" | "quiet" | "tonal" | "card" |
-"title" | "small" | "caution" | "stop")`.
+Widgets ask for a look by the dynamic property "look": buttons primary, tonal, quiet, compact or segment;
+labels title, heading, strong, muted, small, caption, measure, caution, stop or note; frames card, panel,
+notice or segmented; fields stop.
 """
 
 from dataclasses import asdict
@@ -21,11 +22,18 @@ _GROUND = """
 QMainWindow, QDialog { background: $back; }
 QLabel { background: transparent; }
 QLabel[look="title"] { font-size: 14px; font-weight: 700; }
-QLabel[look="small"] { font-size: 12px; color: $muted; }
+QLabel[look="heading"] { font-weight: 700; }
+QLabel[look="strong"] { font-weight: 600; }
+QLabel[look="muted"] { color: $muted; }
+QLabel[look="small"], QLabel[look="caption"] { font-size: 12px; color: $muted; }
+QLabel[look="measure"] { font-weight: 500; }
+QLabel[look="note"] { color: $note; }
 QLabel[look="caution"] { color: $caution; }
 QLabel[look="stop"] { color: $stop; }
 QFrame[look="card"] { background: $raised; border: 1px solid $line; border-radius: 8px; }
-QFrame[look="panel"] { background: $panel; border: none; }
+QFrame[look="panel"], QWidget[look="panel"] { background: $panel; border: none; }
+QFrame[look="notice"] { background: $raised; border: none; border-bottom: 1px solid $line; }
+QFrame[look="segmented"] { background: $raised; border: 1px solid $line; border-radius: 8px; }
 QToolTip { background: $raised; color: $text; border: 1px solid $edge; padding: 4px 8px; font-size: 12px; }
 QSplitter::handle { background: $line; }
 QSplitter::handle:horizontal { width: 1px; }
@@ -60,6 +68,14 @@ QPushButton[look="quiet"], QToolButton[look="quiet"] { background: transparent; 
 QPushButton[look="quiet"]:hover, QToolButton[look="quiet"]:hover { background: $hover; border-color: $hover; }
 QToolButton[look="quiet"]:checked { background: $accent_fill; border-color: $accent; }
 QPushButton[look="quiet"]:focus, QToolButton[look="quiet"]:focus { border: 2px solid $accent; }
+QPushButton[look="compact"] { min-height: 26px; padding: 0 10px; }
+QPushButton[look="segment"], QToolButton[look="segment"] { background: transparent; color: $muted;
+  border: 2px solid transparent; min-height: 24px; padding: 0 16px; }
+QPushButton[look="segment"]:hover, QToolButton[look="segment"]:hover { color: $text; background: $hover; }
+QPushButton[look="segment"]:checked, QToolButton[look="segment"]:checked { background: $accent_fill;
+  color: $accent_text; }
+QPushButton[look="segment"]:focus, QToolButton[look="segment"]:focus { border-color: $accent; }
+QPushButton[look="segment"]:disabled, QToolButton[look="segment"]:disabled { color: $faint; }
 QCheckBox, QRadioButton { spacing: 8px; min-height: 24px; border: 2px solid transparent; border-radius: 6px;
   padding: 0 2px; }
 QCheckBox:focus, QRadioButton:focus { border-color: $accent; }
@@ -122,6 +138,7 @@ QListView::item, QTreeView::item { min-height: 28px; border-radius: 6px; padding
 QListView::item:hover, QTreeView::item:hover { background: $hover; }
 QListView::item:selected, QTreeView::item:selected, QTableView::item:selected {
   background: $accent_fill; color: $text; }
+QListView[look="cards"]::item { padding: 0; background: transparent; }
 QListView:focus, QTreeView:focus, QTableView:focus { border: 2px solid $accent; border-radius: 8px; }
 QHeaderView { background: transparent; }
 QHeaderView::section { background: $panel; color: $muted; border: none; border-bottom: 1px solid $line;
