@@ -17,7 +17,7 @@ MOST_RECORD_BYTES = 32_000_000
 MOST_TOTAL_BYTES = 512_000_000
 MOST_MEMBERS = 1_100
 MOST_RATIO = 100
-"""Unpacked over packed. A bomb of zeros has over 1000; a member of ours that packs so well is stored instead."""
+"""Unpacked over packed: zeros have over 1000. A member of ours that packs so well is stored instead."""
 
 _NAMES = re.compile(
     r"mimetype|job\.json|art/[0-9a-f]{64}\.(?:svg|png|jpg)|outline/[0-9a-f]{64}\.wkb", re.ASCII
