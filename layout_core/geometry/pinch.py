@@ -9,13 +9,15 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from shapely import LineString, Point
-from shapely.geometry.base import BaseGeometry
+from shapely import LineString
 
-from layout_core.geometry.residue import Floats, Ints, Shapes, Side
+from layout_core.geometry.residue import Bools, Floats, Ints, Shapes, Side
 
 SHARP_TURN_DEG = 8.0
 """A core corner that turns less points at nothing; waists under 1/14 of the limit are found otherwise."""
+
+LEAST_FACING = 0.1
+"""Least cosine between the way a corner points and the way to the other corner."""
 
 CLEAR_SHARE = 1.0 / 28.0
 """A chord must fall short of the limit by this share, the tolerance of tracing and flattening."""
@@ -35,46 +37,54 @@ class Chord:
 
 def pinch_chords(solids: Shapes, core: Shapes, width_mm: float, side: Side) -> list[Chord]:
     """The chord of every pinch narrower than the width (mm), one for each place."""
-    corners, owner = _sharp_corners(core, side)
-    tree = shapely.STRtree(shapely.points(corners))
-    first, second = tree.query(tree.geometries, predicate="dwithin", distance=width_mm)
-    pairs = (first < second) & (owner[first] == owner[second])
-    first, second = first[pairs], second[pairs]
-    start, end, of = corners[first], corners[second], owner[first]
+    start, end, owner = _facing_corners(core, width_mm, side)
     if side == "ink":
-        near_start, near_end, near_of = _facing_cores(core, width_mm)
+        near_start, near_end, near_owner = _facing_cores(core, width_mm)
         start, end = np.concatenate((start, near_start)), np.concatenate((end, near_end))
-        of = np.concatenate((of, near_of))
+        owner = np.concatenate((owner, near_owner))
     middle = (start + end) / 2.0
-    open_core = _strictly_inside(core, of, middle) != (side == "ground")
-    in_solid = _strictly_inside(solids, of, middle) == (side == "ink")
-    chords: list[Chord] = []
-    for at in np.flatnonzero(~open_core & in_solid):
-        line = _chord(solids[of[at]], start[at], end[at], width_mm, side)
-        if line is not None and line.length < width_mm * (1.0 - CLEAR_SHARE):
-            chords.append(Chord(int(of[at]), line))
+    in_core = _inside(core, owner, middle) == (side == "ink")
+    in_solid = _inside(solids, owner, middle) == (side == "ink")
+    at = ~in_core & in_solid & (start != end).any(axis=1)
+    lines, of = _cuts(solids[owner[at]], start[at], end[at], width_mm, side)
+    short = shapely.length(lines) < width_mm * (1.0 - CLEAR_SHARE)
+    chords = [Chord(int(owner[at][n]), line) for n, line in zip(of[short], lines[short], strict=True)]
     return _one_a_place(chords, width_mm)
 
 
-def _sharp_corners(core: Shapes, side: Side) -> tuple[Floats, Ints]:
-    """Corners of the core that point outwards, as seen from where the disc's centre may go."""
-    rings, owner = shapely.get_rings(shapely.orient_polygons(core), return_index=True)
+def _facing_corners(core: Shapes, width_mm: float, side: Side) -> tuple[Floats, Floats, Ints]:
+    """Pairs of corners of one solid's core that point at each other across less than the width."""
+    corners, outward, owner = _sharp_corners(core, side)
+    points: Shapes = np.asarray(shapely.points(corners), dtype=object)
+    first, second = shapely.STRtree(points).query(points, predicate="dwithin", distance=width_mm)
+    pairs = (first < second) & (owner[first] == owner[second])
+    first, second = first[pairs], second[pairs]
+    link = corners[second] - corners[first]
+    length = np.hypot(*link.T) * LEAST_FACING
+    facing = ((outward[first] * link).sum(axis=1) > length) & ((outward[second] * -link).sum(axis=1) > length)
+    first, second = first[facing], second[facing]
+    return corners[first], corners[second], owner[first]
+
+
+def _sharp_corners(core: Shapes, side: Side) -> tuple[Floats, Floats, Ints]:
+    """Corners that point out of where the disc's centre may go, which way each points, and whose it is."""
+    parts, owner = shapely.get_parts(shapely.orient_polygons(core), return_index=True)
+    rings, part = shapely.get_rings(parts, return_index=True)
     xy, ring = shapely.get_coordinates(rings, return_index=True)
     if not len(xy):
-        return np.empty((0, 2)), np.empty(0, dtype=np.int64)
+        return np.empty((0, 2)), np.empty((0, 2)), np.empty(0, dtype=np.int64)
     begins = np.append(True, ring[1:] != ring[:-1])
-    first = np.flatnonzero(begins)
-    step = np.empty_like(xy)
-    step[1:] = xy[1:] - xy[:-1]
-    # a ring ends where it begins: its first vertex is entered by the edge that enters its last one
-    step[first] = step[np.append(first[1:], len(xy)) - 1]
-    after = np.roll(step, -1, axis=0)
-    cross = step[:, 0] * after[:, 1] - step[:, 1] * after[:, 0]
-    turn = np.arctan2(cross, (step * after).sum(axis=1))
     is_last = np.append(begins[1:], True)
-    sharp = (turn if side == "ink" else -turn) > math.radians(SHARP_TURN_DEG)
-    at = np.flatnonzero(sharp & ~is_last)
-    return xy[at], owner[ring[at]]
+    step = np.roll(xy, -1, axis=0) - xy
+    step /= np.maximum(np.hypot(*step.T), 1e-300)[:, np.newaxis]
+    before = np.roll(step, 1, axis=0)
+    # a ring's first vertex is entered by the edge that ends at its last one
+    before[begins] = step[np.flatnonzero(is_last) - 1]
+    cross = before[:, 0] * step[:, 1] - before[:, 1] * step[:, 0]
+    turn = np.arctan2(cross if side == "ink" else -cross, (before * step).sum(axis=1))
+    at = np.flatnonzero((turn > math.radians(SHARP_TURN_DEG)) & ~is_last)
+    outward = before[at] - step[at]
+    return xy[at], outward / np.hypot(*outward.T)[:, np.newaxis], owner[part[ring[at]]]
 
 
 def _facing_cores(core: Shapes, width_mm: float) -> tuple[Floats, Floats, Ints]:
@@ -89,28 +99,21 @@ def _facing_cores(core: Shapes, width_mm: float) -> tuple[Floats, Floats, Ints]:
     return ends[0::2], ends[1::2], owner[first[pairs]]
 
 
-def _strictly_inside(
-    shapes: Shapes, owner: Ints, points: Floats
-) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+def _inside(shapes: Shapes, owner: Ints, points: Floats) -> Bools:
     shapely.prepare(shapes[np.unique(owner)])
-    inside: np.ndarray[tuple[int], np.dtype[np.bool_]] = shapely.contains_xy(shapes[owner], points)
+    inside: Bools = shapely.contains_xy(shapes[owner], points)
     return inside
 
 
-def _chord(solid: BaseGeometry, start: Floats, end: Floats, width_mm: float, side: Side) -> LineString | None:
-    """The cut through the solid square to start-end at its middle; None if it runs on past the width."""
+def _cuts(solids: Shapes, start: Floats, end: Floats, width_mm: float, side: Side) -> tuple[Shapes, Ints]:
+    """The cut through each solid square to start-end at its middle, and the index of the pair it is for."""
     middle, along = (start + end) / 2.0, end - start
-    length = float(np.hypot(*along))
-    if length == 0.0:
-        return None
-    across = np.array((-along[1], along[0])) / length * width_mm
-    probe = LineString((middle - across, middle + across))
-    cut = probe.intersection(solid) if side == "ink" else probe.difference(solid)
-    here = Point(middle)
-    for line in shapely.get_parts(cut):
-        if isinstance(line, LineString) and line.distance(here) < width_mm * 1e-9:
-            return line
-    return None
+    across = np.stack((-along[:, 1], along[:, 0]), axis=1) / np.hypot(*along.T)[:, np.newaxis] * width_mm
+    probes = shapely.linestrings(np.stack((middle - across, middle + across), axis=1))
+    crossing = shapely.intersection(probes, solids) if side == "ink" else shapely.difference(probes, solids)
+    lines, of = shapely.get_parts(crossing, return_index=True)
+    here = shapely.dwithin(lines, shapely.points(middle[of]), width_mm * 1e-9)
+    return lines[here], of[here]
 
 
 def _one_a_place(chords: list[Chord], width_mm: float) -> list[Chord]:

@@ -8,6 +8,7 @@ A thin place is a line only if it goes on for twice the limit; corners and star 
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import Literal
 
 import numpy as np
@@ -76,7 +77,7 @@ def thin_spots(outline: MultiPolygon, limit_mm: float, progress: Progress = no_p
 
 
 def narrow_gaps(outline: MultiPolygon, limit_mm: float, progress: Progress = no_progress) -> tuple[Spot, ...]:
-    """Every place where the ground between or inside the ink is narrower than the limit (mm), narrowest first.
+    """Every place where the ground between or in the ink is narrower than the limit (mm), narrowest first.
 
     The outline must be valid. Raises ValueError for a limit that is not above 0.
     """
@@ -84,7 +85,7 @@ def narrow_gaps(outline: MultiPolygon, limit_mm: float, progress: Progress = no_
 
 
 def sustained_width_mm(outline: MultiPolygon, limit_mm: float) -> float | None:
-    """The least width (mm) that ink keeps for twice the limit's length; None if it is nowhere below the limit.
+    """The least width (mm) that ink keeps for twice the limit's length; None if nowhere below the limit.
 
     Exact to 1/140 of the limit.
     """
@@ -92,7 +93,7 @@ def sustained_width_mm(outline: MultiPolygon, limit_mm: float) -> float | None:
 
 
 def sustained_gap_mm(outline: MultiPolygon, limit_mm: float) -> float | None:
-    """The least width (mm) that ground keeps for twice the limit's length; None if nowhere below the limit."""
+    """The least width (mm) that a gap keeps for twice the limit's length; None if nowhere below the limit."""
     return _sustained(_ground_solids(outline, limit_mm).solids, limit_mm, "ground")
 
 
@@ -140,7 +141,7 @@ def _batches(solids: Shapes) -> Iterator[tuple[int, int]]:
         return
     filled = np.cumsum(shapely.get_num_coordinates(solids)) // _BATCH_VERTICES
     cuts = [0, *(np.flatnonzero(np.diff(filled)) + 1).tolist(), len(solids)]
-    yield from zip(cuts[:-1], cuts[1:], strict=True)
+    yield from pairwise(cuts)
 
 
 def _spots_of(solids: Shapes, limit_mm: float, side: Side) -> list[tuple[int, Spot]]:
@@ -199,7 +200,7 @@ def _shifted(shape: BaseGeometry, shift: Floats) -> BaseGeometry:
 
 
 def _sustained(solids: Shapes, limit_mm: float, side: Side) -> float | None:
-    """Bisects the width at which a line's length of thinner solid remains, on the solids that still have one."""
+    """Bisects the width below which a line remains, each time on the solids that still have one."""
     narrow = _with_lines(solids, limit_mm, limit_mm, side)
     if not len(narrow):
         return None
