@@ -1,0 +1,111 @@
+"""Lays the copies a job still needs on its sheets, then fills the leftover film with its fillers."""
+
+import time
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from layout_core.job.bounds import MOST_PLACED
+from layout_core.job.edits import lay_out
+from layout_core.job.model import Job, Piece, Sheet
+from layout_core.packing.audit import breaches
+from layout_core.packing.engines import engine_named
+from layout_core.packing.fill import FillEngine, FillSheet, Laid, MenuItem
+from layout_core.packing.on_sheet import piece_outline, placed_outlines
+from layout_core.progress import Progress, no_progress, within
+
+
+@dataclass(frozen=True, slots=True)
+class PackResult:
+    """The job with what was added, and what found no room: (piece_id, count), ordered pieces only.
+
+    `is_complete` is False when Stop ended the search; the job then holds the best layout until then.
+    """
+
+    job: Job
+    added: tuple[int, ...]
+    unplaced: tuple[tuple[int, int], ...]
+    is_complete: bool
+    seconds: float
+
+
+def autopack(
+    job: Job,
+    *,
+    sheet_ids: Sequence[int] | None = None,
+    engine: str = "boxes",
+    progress: Progress = no_progress,
+) -> PackResult:
+    """Adds the ordered copies that lie nowhere yet, sheet by sheet, then fillers on every sheet given.
+
+    What lies on a sheet already, locked or not, stays where it is. A filler's worth is its width times its
+    height. Raises LayoutError for an unknown engine and KeyError for an unknown sheet. Same job, same result.
+    """
+    start_s = time.perf_counter()
+    fill = engine_named(engine)
+    ids = [sheet.sheet_id for sheet in job.sheets] if sheet_ids is None else list(sheet_ids)
+    packed, is_complete = job, True
+    rounds = [(sheet_id, fillers) for fillers in (False, True) for sheet_id in ids]
+    for number, (sheet_id, fillers) in enumerate(rounds):
+        if not is_complete:
+            break
+        tick = within(progress, number / len(rounds), (number + 1) / len(rounds))
+        menu = _fillers(packed) if fillers else _ordered(packed)
+        packed, is_complete = _filled(packed, packed.sheet(sheet_id), menu, fill, tick)
+    added = tuple(range(job.next_id, packed.next_id))
+    return PackResult(packed, added, unplaced_copies(packed), is_complete, time.perf_counter() - start_s)
+
+
+def unplaced_copies(job: Job) -> tuple[tuple[int, int], ...]:
+    """Ordered pieces with copies that lie on no sheet: (piece_id, count), in the job's order."""
+    missing = ((piece.piece_id, _missing(job, piece)) for piece in job.pieces if not piece.filler)
+    return tuple((piece_id, count) for piece_id, count in missing if count)
+
+
+def fill_sheet_of(job: Job, sheet: Sheet) -> FillSheet:
+    """The sheet with the true outline of everything that lies on it."""
+    obstacles = tuple(placed_outlines(job, sheet).values())
+    return FillSheet(sheet.width_mm, sheet.length_mm, sheet.margin_mm, sheet.gap_mm, obstacles)
+
+
+def _filled(
+    job: Job, sheet: Sheet, menu: Sequence[MenuItem], fill: FillEngine, progress: Progress
+) -> tuple[Job, bool]:
+    room = MOST_PLACED - sum(len(each.placed) for each in job.sheets)
+    if not menu or room <= 0:
+        return job, True
+    on_sheet = fill_sheet_of(job, sheet)
+    filling = fill(on_sheet, menu, progress=progress)
+    sound = _sound(on_sheet, filling.laid, menu)[:room]
+    return lay_out(job, sheet.sheet_id, [(laid.key, laid.pose) for laid in sound]), filling.is_complete
+
+
+def _sound(sheet: FillSheet, laid: Sequence[Laid], menu: Sequence[MenuItem]) -> list[Laid]:
+    """What keeps gap and margin on true outlines, whatever the engine says; the rest stays unplaced."""
+    bad = set(breaches(sheet, laid, menu))
+    return [one for number, one in enumerate(laid) if number not in bad]
+
+
+def _ordered(job: Job) -> list[MenuItem]:
+    """Copies still to be laid of every piece that is no filler."""
+    wanted = ((piece, _missing(job, piece)) for piece in job.pieces if not piece.filler)
+    return [_menu_item(job, piece, count) for piece, count in wanted if count]
+
+
+def _fillers(job: Job) -> list[MenuItem]:
+    """The fillers, as many as there is film."""
+    return [_menu_item(job, piece, MOST_PLACED) for piece in job.pieces if piece.filler]
+
+
+def _menu_item(job: Job, piece: Piece, most: int) -> MenuItem:
+    width_mm, height_mm = job.size_of(piece)
+    return MenuItem(
+        key=piece.piece_id,
+        outline=piece_outline(job, piece),
+        value=width_mm * height_mm,
+        most=most,
+        turn_deg=piece.turn_deg,
+    )
+
+
+def _missing(job: Job, piece: Piece) -> int:
+    return max(piece.copies - job.copies_placed(piece.piece_id), 0)
