@@ -1,5 +1,6 @@
 """The shapes to measure one by one: parts made light, neighbours joined, and repeats measured once."""
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,8 +16,12 @@ DENSE_SHARE = 1.0 / 8.0
 LIGHTEN_SHARE = 1.0 / 140.0
 """How far lightening may move an edge, as a share of the limit."""
 
-SAME_SHARE = 1e-6
-"""Two shapes are the same when every vertex agrees to this share of the limit after a shift."""
+SAME_SHARE = math.sqrt(2.0) * 1e-6
+"""Two shapes are the same when every vertex agrees to about this share of the limit after a shift.
+
+The root keeps round figures off the borders between grid cells, where dust in the last digit would tell
+two copies apart.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,13 +70,31 @@ def clusters(parts: Shapes, reach_mm: float) -> Shapes:
 
 def repeats(solids: Shapes, limit_mm: float) -> Repeats:
     """The solids with every repeat taken out; lettering and patterns repeat most of their shapes."""
-    xy, owner = shapely.get_coordinates(solids, return_index=True)
-    starts = np.searchsorted(owner, np.arange(len(solids)))
-    first = xy[starts]
-    steps = np.rint((xy - first[owner]) / (limit_mm * SAME_SHARE)).astype(np.int64)
-    ends = np.append(starts[1:], len(xy))
-    alike: dict[bytes, list[int]] = {}
-    for at, (start, end) in enumerate(zip(starts.tolist(), ends.tolist(), strict=True)):
-        alike.setdefault(steps[start:end].tobytes(), []).append(at)
+    if not len(solids):
+        return Repeats(solids, ())
+    corner = shapely.bounds(solids)[:, :2]
+    alike: dict[tuple[bytes, ...], list[int]] = {}
+    for at, key in enumerate(_shift_free_keys(solids, corner, limit_mm * SAME_SHARE)):
+        alike.setdefault(key, []).append(at)
     groups = list(alike.values())
-    return Repeats(solids[[group[0] for group in groups]], tuple(first[g] - first[g[0]] for g in groups))
+    return Repeats(solids[[group[0] for group in groups]], tuple(corner[g] - corner[g[0]] for g in groups))
+
+
+def _shift_free_keys(solids: Shapes, corner: Floats, grid_mm: float) -> list[tuple[bytes, ...]]:
+    """What each solid's rings look like from the corner of its bounds, wherever a ring may begin."""
+    parts, solid = shapely.get_parts(solids, return_index=True)
+    rings, part = shapely.get_rings(parts, return_index=True)
+    owner = solid[part]
+    xy, ring = shapely.get_coordinates(rings, return_index=True)
+    first = np.flatnonzero(np.append(True, ring[1:] != ring[:-1]))
+    steps = np.rint((xy - corner[owner[ring]]) / grid_mm).astype(np.int64)
+    rank = steps[:, 0] * 2**32 + steps[:, 1]
+    lowest = np.flatnonzero(rank == np.minimum.reduceat(rank, first)[ring])
+    start = lowest[np.append(True, ring[lowest[1:]] != ring[lowest[:-1]])]
+    around = np.diff(np.append(first, len(xy)))[ring] - 1
+    rolled = steps[first[ring] + (np.arange(len(xy)) - first[ring] + (start - first)[ring]) % around]
+    keys: list[list[bytes]] = [[] for _ in solids]
+    ends = np.append(first[1:], len(xy)).tolist()
+    for at, begin, end in zip(owner.tolist(), first.tolist(), ends, strict=True):
+        keys[at].append(rolled[begin:end].tobytes())
+    return [tuple(sorted(key)) for key in keys]
