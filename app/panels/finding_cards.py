@@ -1,0 +1,63 @@
+"""Makes and joins the cards of findings: showing where, stepping through places, waiving, taking back."""
+
+from collections.abc import Callable
+
+from app.panels.finding_groups import FindingGroup
+from app.panels.job_words import MARK_OF
+from app.widgets.finding_card import FindingCard
+from app.widgets.marks import Mark
+from app.wiring import Workbench
+from layout_core.checks.findings import Finding, Severity
+from layout_core.job.edits import unwaive, waive
+from layout_core.job.model import Job
+
+
+def make_card(
+    bench: Workbench, group: FindingGroup, show: Callable[[Finding], None], *, names_subject: bool
+) -> FindingCard:
+    """A card whose buttons work; "Show" steps through the places of the group, worst first."""
+    waiver = group.waiver
+    detail = group.detail(bench.settings.unit)
+    if names_subject and group.subject:
+        detail = f"{group.subject} · {detail}" if detail else group.subject
+    card = FindingCard(
+        MARK_OF[group.severity] if waiver is None else Mark.CHECK,
+        group.title,
+        detail,
+        group.first.message,
+        bench.theme,
+        waiver="" if waiver is None else f"Waived by {waiver.who}: {waiver.reason}",
+        may_waive=group.severity is not Severity.NOTE,
+    )
+    place = 0
+
+    def show_next() -> None:
+        nonlocal place
+        show(group.findings[place % len(group.findings)])
+        place += 1
+        if len(group.findings) > 1:
+            card.show_button.setText(f"Show next ({place} of {len(group.findings)})")
+            place %= len(group.findings)
+
+    card.show_asked.connect(show_next)
+    card.waived.connect(lambda who, reason: _waive(bench, group, who, reason))
+    card.unwaived.connect(lambda: _take_back(bench, group))
+    return card
+
+
+def _waive(bench: Workbench, group: FindingGroup, who: str, reason: str) -> None:
+    def edit(job: Job) -> Job:
+        for finding in group.findings:
+            job = waive(job, finding.key, who, reason)
+        return job
+
+    bench.document.apply(f"Waive {group.title.lower()}", edit)
+
+
+def _take_back(bench: Workbench, group: FindingGroup) -> None:
+    def edit(job: Job) -> Job:
+        for finding in group.findings:
+            job = unwaive(job, finding.key)
+        return job
+
+    bench.document.apply(f"Take back the waiver of {group.title.lower()}", edit)

@@ -1,0 +1,88 @@
+"""Findings of one kind about one thing, gathered so that two hundred specks are one card."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from app.panels.job_words import counted, rule_title
+from layout_core.checks.findings import Finding, Severity
+from layout_core.job.model import Job, Waiver
+from layout_core.units import Unit, write_area, write_length
+
+
+@dataclass(frozen=True, slots=True)
+class FindingGroup:
+    """One or more findings with the same rule, severity and subject, worst first."""
+
+    findings: tuple[Finding, ...]
+    subject: str
+    waiver: Waiver | None = None
+
+    @property
+    def first(self) -> Finding:
+        return self.findings[0]
+
+    @property
+    def severity(self) -> Severity:
+        return self.first.severity
+
+    @property
+    def title(self) -> str:
+        return rule_title(self.first.rule)
+
+    def detail(self, unit: Unit) -> str:
+        """The worst measure and what it should be, and in how many places."""
+        measure = measure_words(self.first, unit)
+        places = counted(len(self.findings), "place") if len(self.findings) > 1 else ""
+        return " · ".join(words for words in (measure, places) if words)
+
+
+def grouped(job: Job, findings: Iterable[Finding]) -> tuple[FindingGroup, ...]:
+    """Stops first, then cautions, then notes; the waived ones at the end with who and why."""
+    waivers = {waiver.finding_key: waiver for waiver in job.waivers}
+    gathered: dict[tuple[object, ...], list[Finding]] = {}
+    for finding in findings:
+        waiver = waivers.get(finding.key)
+        said = None if waiver is None else (waiver.who, waiver.reason)
+        key = (finding.severity, finding.rule, finding.piece_id, finding.sheet_id, said)
+        gathered.setdefault(key, []).append(finding)
+    groups = [
+        FindingGroup(
+            tuple(sorted(found, key=_how_bad)), subject_words(job, found[0]), waivers.get(found[0].key)
+        )
+        for found in gathered.values()
+    ]
+    order = list(Severity)
+    return tuple(sorted(groups, key=lambda group: (group.waiver is not None, order.index(group.severity))))
+
+
+def subject_words(job: Job, finding: Finding) -> str:
+    """The name of the piece or sheet it is about, "" for the job as a whole."""
+    if finding.sheet_id is not None:
+        return next((sheet.name for sheet in job.sheets if sheet.sheet_id == finding.sheet_id), "")
+    return next((piece.name for piece in job.pieces if piece.piece_id == finding.piece_id), "")
+
+
+def measure_words(finding: Finding, unit: Unit) -> str:
+    """ "0.024 in, needs 0.028 in" in the unit in force."""
+    if finding.measured is None:
+        return ""
+    measured = _one(finding.measured, finding.unit, unit)
+    if finding.limit is None:
+        return measured
+    word = "at most" if finding.measured > finding.limit else "needs"
+    return f"{measured}, {word} {_one(finding.limit, finding.unit, unit)}"
+
+
+def _one(value: float, of: str, unit: Unit) -> str:
+    if of == "mm":
+        return write_length(value, unit)
+    if of in ("mm2", "mm²"):
+        return write_area(value, unit)
+    return f"{value:,.0f} {of}".strip()
+
+
+def _how_bad(finding: Finding) -> float:
+    """Lower is worse: how far the measure lies from its limit, as a share of the limit."""
+    if finding.measured is None or not finding.limit:
+        return 0.0
+    return -abs(finding.measured - finding.limit) / finding.limit

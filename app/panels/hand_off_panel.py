@@ -1,0 +1,147 @@
+"""The hand-off station: whose proof, on which garment, in which ink, and the way to a file."""
+
+import re
+from dataclasses import replace
+from pathlib import Path
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QFileDialog, QLineEdit, QPushButton, QWidget
+
+from app.panels.proof_maker import ProofMaker
+from app.widgets.labels import captioned, label
+from app.widgets.quiet import QuietCombo
+from app.widgets.scrolling import ScrollColumn
+from app.wiring import Workbench
+from layout_core.job.bounds import checked_text
+from layout_core.job.edits import set_garment_colour
+from layout_core.job.model import Job
+
+GARMENT_COLOURS = ("black", "navy", "charcoal", "forest", "maroon", "purple")
+
+
+class HandOffPanel(ScrollColumn):
+    """Makes the proof and saves it; `said(sentence)` carries good news, `refused` the rest."""
+
+    said = Signal(str)
+    refused = Signal(str)
+
+    def __init__(self, bench: Workbench, maker: ProofMaker, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._bench = bench
+        self._maker = maker
+        self.whose = QuietCombo("Proof of")
+        self.colour = QuietCombo("Garment colour")
+        self.colour.setEditable(True)
+        self.colour.addItems(GARMENT_COLOURS)
+        self.ink = QLineEdit()
+        self.ink.setMinimumHeight(32)
+        self.make_button = QPushButton("Make the proof")
+        self.make_button.setProperty("look", "primary")
+        self.save_button = QPushButton("Save as PNG…")
+        self.each_button = QPushButton("Save one for each order…")
+        self._lay_out()
+        self._connect()
+        self.refresh()
+
+    def _lay_out(self) -> None:
+        self.column.addWidget(label("Layout proof", "title"))
+        self.column.addWidget(
+            label(
+                "What the customer signs. One order's proof shows nothing of any other.", "small", wraps=True
+            )
+        )
+        self.column.addWidget(captioned("&Proof of", self.whose))
+        self.column.addWidget(captioned("&Garment colour", self.colour))
+        self.column.addWidget(captioned("&Ink", self.ink))
+        self.column.addSpacing(4)
+        for button in (self.make_button, self.save_button, self.each_button):
+            self.column.addWidget(button)
+        self.column.addStretch(1)
+
+    def _connect(self) -> None:
+        bench = self._bench
+        bench.document.job_changed.connect(self.refresh)
+        self.make_button.clicked.connect(lambda: self._maker.preview(self.order_id))
+        self.save_button.clicked.connect(self.ask_and_save)
+        self.each_button.clicked.connect(self._ask_and_save_each)
+        self.colour.activated.connect(self._set_colour)
+        entry = self.colour.lineEdit()
+        if entry is not None:
+            entry.setAccessibleName("Garment colour")
+            entry.editingFinished.connect(self._set_colour)
+        self.ink.editingFinished.connect(self._set_ink)
+        self._maker.saved.connect(self._tell_saved)
+
+    @property
+    def order_id(self) -> int | None:
+        """Whose proof: an order, or None for the whole job."""
+        chosen = self.whose.currentData()
+        return chosen if isinstance(chosen, int) else None
+
+    def refresh(self) -> None:
+        job, chosen = self._bench.document.job, self.order_id
+        self.whose.clear()
+        self.whose.addItem("Whole job, for the shop", None)
+        for order in job.orders:
+            self.whose.addItem(f"{order.name} · {order.customer}", order.order_id)
+        self.whose.setCurrentIndex(max(self.whose.findData(chosen), 0) if chosen is not None else 0)
+        self.colour.setCurrentText(job.garment_colour)
+        self.ink.setText(job.ink_name)
+        self.each_button.setVisible(bool(job.orders))
+        for button in (self.make_button, self.save_button, self.each_button):
+            button.setEnabled(bool(job.pieces))
+
+    def ask_and_save(self) -> None:
+        """Ask for a file name and save the chosen proof there."""
+        start = self._folder() / proof_file_name(self._bench.document.job, self.order_id)
+        name, _ = QFileDialog.getSaveFileName(
+            self, "Save the layout proof", str(start), "PNG picture (*.png)"
+        )
+        if name:
+            path = Path(name)
+            self._maker.save({self.order_id: path if path.suffix else path.with_suffix(".png")})
+
+    def _ask_and_save_each(self) -> None:
+        name = QFileDialog.getExistingDirectory(self, "Folder for the proofs", str(self._folder()))
+        if name:
+            self.save_each(Path(name))
+
+    def save_each(self, folder: Path) -> None:
+        """Save one proof an order into the folder."""
+        job = self._bench.document.job
+        self._maker.save(
+            {order.order_id: folder / proof_file_name(job, order.order_id) for order in job.orders}
+        )
+
+    def _folder(self) -> Path:
+        path = self._bench.document.path
+        return path.parent if path is not None else Path(self._bench.settings.choices.last_folder or ".")
+
+    def _set_colour(self) -> None:
+        colour = self.colour.currentText()
+        if colour != self._bench.document.job.garment_colour:
+            self._bench.document.apply("Garment colour", lambda job: set_garment_colour(job, colour))
+        self.refresh()
+
+    def _set_ink(self) -> None:
+        if self.ink.isModified():
+            self.ink.setModified(False)
+            name = self.ink.text()
+            self._bench.document.apply("Ink", lambda job: set_ink_name(job, name))
+            self.refresh()
+
+    def _tell_saved(self, paths: list[Path]) -> None:
+        what = paths[0].name if len(paths) == 1 else f"{len(paths)} proofs"
+        self.said.emit(f"Saved {what} in {paths[0].parent.name or paths[0].parent}.")
+
+
+def set_ink_name(job: Job, name: str) -> Job:
+    """The job printed in an ink of that name; raises LayoutError for an empty one."""
+    return replace(job, ink_name=checked_text(name, "the ink's name"))
+
+
+def proof_file_name(job: Job, order_id: int | None) -> str:
+    """A file name for the proof made of letters, digits and hyphens, from the job's and the order's name."""
+    words = job.name if order_id is None else f"{job.name} {job.order(order_id).name}"
+    stem = re.sub(r"[^\w]+", "-", words).strip("-_").lower() or "job"
+    return f"{stem[:80]}-proof.png"

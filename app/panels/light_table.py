@@ -1,0 +1,156 @@
+"""The light table: the chosen piece large on film, with its size and its findings where they are."""
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from app.canvas.paths import path_of
+from app.panels.job_words import MARK_OF, of_piece, open_findings, size_words
+from app.theme import measure_font, ui_font
+from app.widgets.marks import mark_colour
+from app.widgets.themed import Themed
+from app.wiring import Workbench
+from layout_core.checks.findings import Finding
+from layout_core.geometry.pose import at_width
+from layout_core.job.model import Piece
+from layout_core.units import write_length
+
+_EDGE_PX = 64
+_MOST_HIGHLIGHTS = 400
+"""Beyond this a piece is hatched all over and single places say nothing; the list still holds them all."""
+
+
+class LightTable(Themed, QWidget):
+    """Paints one piece; `point_at` rings one finding of it."""
+
+    def __init__(self, bench: Workbench, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._bench = bench
+        self.theme = bench.theme
+        self._pointed: Finding | None = None
+        self._path_of: tuple[object, QPainterPath] | None = None
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setMinimumSize(QSize(260, 180))
+        for signal in (
+            bench.document.job_changed,
+            bench.selection.changed,
+            bench.checker.findings_changed,
+            bench.settings.changed,
+        ):
+            signal.connect(self.refresh)
+        self.refresh()
+
+    @property
+    def piece(self) -> Piece | None:
+        """The piece on the table: the chosen one, else the first of the job."""
+        job, piece_id = self._bench.document.job, self._bench.selection.piece_id
+        if piece_id is None:
+            return job.pieces[0] if job.pieces else None
+        return job.piece(piece_id)
+
+    def point_at(self, finding: Finding) -> None:
+        self._pointed = finding
+        self.update()
+
+    def refresh(self) -> None:
+        piece = self.piece
+        if self._pointed is not None and (piece is None or self._pointed.piece_id != piece.piece_id):
+            self._pointed = None
+        if piece is not None:
+            size = size_words(*self._bench.document.job.size_of(piece), self._bench.settings.unit)
+            self.setAccessibleName(f"Light table: {piece.name}, {size}")
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.fillRect(self.rect(), QColor(self.theme.matte))
+        piece = self.piece
+        if piece is not None:
+            self._paint_piece(painter, piece)
+        painter.end()
+
+    def _paint_piece(self, painter: QPainter, piece: Piece) -> None:
+        width_mm, height_mm = self._bench.document.job.size_of(piece)
+        room = QRectF(self.rect()).adjusted(_EDGE_PX, _EDGE_PX, -_EDGE_PX, -_EDGE_PX)
+        scale = min(room.width() / width_mm, room.height() / height_mm)
+        if scale <= 0:
+            return
+        box = QRectF(0, 0, width_mm * scale, height_mm * scale)
+        box.moveCenter(room.center())
+        theme = self.theme
+        painter.setPen(QPen(QColor(theme.film_edge), 1))
+        painter.setBrush(QColor(theme.film))
+        painter.drawRoundedRect(box.adjusted(-18, -18, 18, 18), 4, 4)
+        painter.save()
+        painter.translate(box.topLeft())
+        painter.scale(scale, scale)
+        painter.fillPath(self._path(piece), QColor(theme.ink))
+        painter.restore()
+        self._paint_findings(painter, piece, box.topLeft(), scale)
+        self._paint_size(painter, piece, box)
+
+    def _path(self, piece: Piece) -> QPainterPath:
+        artwork = self._bench.document.job.artwork_of(piece)
+        key = (artwork.digest, piece.width_mm)
+        if self._path_of is None or self._path_of[0] != key:
+            self._path_of = (key, path_of(at_width(artwork.outline, piece.width_mm)))
+        return self._path_of[1]
+
+    def _paint_findings(self, painter: QPainter, piece: Piece, origin: QPointF, scale: float) -> None:
+        bench = self._bench
+        own = open_findings(bench.document.job, of_piece(bench.checker.findings, piece.piece_id))
+        for finding in own[:_MOST_HIGHLIGHTS]:
+            colour = QColor(mark_colour(MARK_OF[finding.severity], self.theme))
+            if finding.highlight is not None:
+                painter.save()
+                painter.translate(origin)
+                painter.scale(scale, scale)
+                shape = path_of(finding.highlight)
+                painter.fillPath(shape, colour)
+                painter.setPen(_cosmetic(colour, 2.0))
+                painter.setBrush(Qt.BrushStyle.NoBrush)
+                painter.drawPath(shape)
+                painter.restore()
+        if self._pointed is not None and self._pointed.where_mm is not None:
+            x_mm, y_mm = self._pointed.where_mm
+            centre = origin + QPointF(x_mm * scale, y_mm * scale)
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            for width, token in ((5.0, self.theme.casing), (2.5, self.theme.accent)):
+                painter.setPen(QPen(QColor(token), width))
+                painter.drawEllipse(centre, 18, 18)
+
+    def _paint_size(self, painter: QPainter, piece: Piece, box: QRectF) -> None:
+        """The width below and the height beside the film, as measures with end ticks."""
+        width_mm, height_mm = self._bench.document.job.size_of(piece)
+        unit, theme = self._bench.settings.unit, self.theme
+        painter.setFont(measure_font(12, 500))
+        colour = QColor(theme.text)
+        colour.setAlphaF(0.75)
+        painter.setPen(QPen(colour, 1))
+        below, beside = box.bottom() + 32, box.right() + 32
+        painter.drawLine(QPointF(box.left(), below - 4), QPointF(box.left(), below + 4))
+        painter.drawLine(QPointF(box.right(), below - 4), QPointF(box.right(), below + 4))
+        painter.drawLine(QPointF(beside - 4, box.top()), QPointF(beside + 4, box.top()))
+        painter.drawLine(QPointF(beside - 4, box.bottom()), QPointF(beside + 4, box.bottom()))
+        words = write_length(width_mm, unit, 2 if unit == "in" else 0)
+        painter.drawText(
+            QRectF(box.center().x() - 60, below - 10, 120, 20), Qt.AlignmentFlag.AlignCenter, words
+        )
+        painter.save()
+        painter.translate(beside, box.center().y())
+        painter.rotate(90)
+        words = write_length(height_mm, unit, 2 if unit == "in" else 0)
+        painter.drawText(QRectF(-60, -10, 120, 20), Qt.AlignmentFlag.AlignCenter, words)
+        painter.restore()
+        painter.setFont(ui_font(14, 600))
+        painter.setPen(QColor(theme.text))
+        head = QRectF(24, 14, self.width() - 48, 22)
+        shown = painter.fontMetrics().elidedText(piece.name, Qt.TextElideMode.ElideRight, int(head.width()))
+        painter.drawText(head, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, shown)
+
+
+def _cosmetic(colour: QColor, width_px: float) -> QPen:
+    pen = QPen(colour, width_px)
+    pen.setCosmetic(True)
+    return pen

@@ -1,0 +1,57 @@
+"""Fields that a wheel meant for the panel cannot change by accident."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QWheelEvent
+from PySide6.QtWidgets import QComboBox, QDoubleSpinBox, QSpinBox, QWidget
+
+
+class QuietCombo(QComboBox):
+    """A combo box that scrolls its panel, not its value, under the wheel."""
+
+    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(name)
+        self.setMinimumHeight(32)
+        self.setMinimumContentsLength(6)
+        self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        event.ignore()
+
+
+class QuietSpin(QSpinBox):
+    """A whole number; tells its value only when the entry is finished."""
+
+    def __init__(self, name: str, least: int, most: int, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(name)
+        self.setRange(least, most)
+        self.setMinimumHeight(32)
+        self.setKeyboardTracking(False)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        event.ignore()
+
+
+class TurnField(QDoubleSpinBox):
+    """A turn in degrees, clockwise, that goes round at 360; steps by 15."""
+
+    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(name)
+        self.setDecimals(1)
+        self.setRange(0.0, 359.9)
+        self.setWrapping(True)
+        self.setSingleStep(15.0)
+        self.setSuffix("°")
+        self.setMinimumHeight(32)
+        self.setKeyboardTracking(False)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+    def textFromValue(self, value: float) -> str:
+        return f"{value:.1f}".rstrip("0").rstrip(".")
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        event.ignore()

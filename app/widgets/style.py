@@ -1,0 +1,25 @@
+"""The looks that only the main window needs, on top of the application's style sheet."""
+
+from dataclasses import asdict
+from string import Template
+
+from app.tokens import Theme
+
+
+def window_style(theme: Theme) -> str:
+    """Style sheet text for the main window."""
+    return Template(_SHEET).substitute(asdict(theme))
+
+
+_SHEET = """
+QWidget[look="ground"] { background: $back; }
+QWidget[look="matte"] { background: $matte; }
+QLabel[look="job"] { font-size: 15px; font-weight: 700; }
+QFrame[look="rule"] { background: $line; border: none; max-height: 1px; min-height: 1px; }
+QFrame[look="start"] { background: $accent_fill; border: none; }
+QListView[look="cards"], QListView[look="cards"]:focus { background: transparent; border: none; }
+QListView[look="cards"]::item { border: none; padding: 0; }
+QTableView[look="table"] { background: $panel; border: 1px solid $line; border-radius: 8px; }
+QTableView[look="table"]:focus { border: 2px solid $accent; }
+QTableView[look="table"]::item { padding: 0 8px; }
+"""
