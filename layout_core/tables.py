@@ -42,9 +42,9 @@ def read_table(path: Path) -> dict[str, Any]:
     try:
         return tomllib.loads(_text(path))
     except tomllib.TOMLDecodeError as error:
-        raise TableError(
-            f"{path.name}: {error}; mend the file or delete it to get the shipped one back"
-        ) from error
+        is_own = path.parent == config_folder()
+        hint = "mend the file, or delete it to get the shipped one back" if is_own else "mend the file"
+        raise TableError(f"{path.name}: {error}; {hint}") from error
     except RecursionError as error:
         raise TableError(f"{path.name}: is nested too deeply to be a table") from error
 

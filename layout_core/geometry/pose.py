@@ -36,7 +36,8 @@ def cos_sin(turn_deg: float) -> tuple[float, float]:
     """Cosine and sine of a turn, exact at quarter turns."""
     quarter, rest = divmod(turn_deg % 360.0, 90.0)
     if rest == 0.0:
-        return ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))[int(quarter)]
+        # A tiny negative turn is 360 here, four quarters.
+        return ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))[int(quarter) % 4]
     return math.cos(math.radians(turn_deg)), math.sin(math.radians(turn_deg))
 
 

@@ -37,7 +37,7 @@ def change_sheet(job: Job, sheet_id: int, **changes: Any) -> Job:
 
     What lies on it stays where it is, on the sheet or beyond its new edge.
     """
-    if not changes.keys().isdisjoint(("sheet_id", "placed")):
+    if "placed" in changes:
         raise LayoutError("only the name, sizes and run of a sheet can be changed")
     sheet = checked_sheet(replace(known(job.sheet, sheet_id, "sheet"), **changes))
     return replace(job, sheets=tuple(sheet if s.sheet_id == sheet_id else s for s in job.sheets))

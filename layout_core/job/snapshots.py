@@ -162,7 +162,7 @@ def _left_behind(folder: Path) -> Recoverable | None:
         return None
     saved_at = snapshots[0].stat().st_mtime
     job_name, job_path = _about(folder)
-    if job_path is not None and job_path.is_file() and _same_bytes(job_path, snapshots[0]):
+    if job_path is not None and _is_in(job_path, snapshots[0]):
         return None
     lock = read_lock(folder / _LOCK)
     restores = 0 if lock is None else lock.restores
@@ -178,5 +178,10 @@ def _about(folder: Path) -> tuple[str, Path | None]:
         return "Unnamed job", None
 
 
-def _same_bytes(first: Path, second: Path) -> bool:
-    return first.stat().st_size == second.stat().st_size and first.read_bytes() == second.read_bytes()
+def _is_in(job_path: Path, snapshot: Path) -> bool:
+    """Whether the job file holds the snapshot already; a job file out of reach holds nothing."""
+    try:
+        same_size = job_path.stat().st_size == snapshot.stat().st_size
+        return same_size and job_path.read_bytes() == snapshot.read_bytes()
+    except (OSError, ValueError):
+        return False
