@@ -16,7 +16,7 @@ three rectangles of 0.1 do not fit into 0.3."""
 _GRID_DUST = 1e-6
 _SLICE_MM = 2.54
 _SLICES_MOST = 80
-_QUARTER_SEGMENTS = 8
+_QUARTER_SEGMENTS = 16
 _DETAILED_VERTICES = 4000
 _DETAIL_MM = 0.05
 
@@ -61,10 +61,17 @@ def cover_boxes(
     if shapely.get_num_coordinates(outline) > _DETAILED_VERTICES:
         outline, gap_mm = outline.simplify(_DETAIL_MM), gap_mm + _DETAIL_MM
     # A round buffer of q segments a quarter lies inside the true one; this radius puts it outside.
+    # It overshoots straight edges by 0.1 %, so that the bounds, which are exact, have the last word.
     radius_mm = gap_mm / math.cos(math.pi / (4 * _QUARTER_SEGMENTS))
     grown = outline.buffer(radius_mm, quad_segs=_QUARTER_SEGMENTS)
+    least_x, least_y, most_x, most_y = shapely.bounds(outline).tolist()
     return [
-        GridBox(steps_down(x0 + dx_mm), steps_down(y0 + dy_mm), steps_up(x1 + dx_mm), steps_up(y1 + dy_mm))
+        GridBox(
+            steps_down(max(x0, least_x - gap_mm) + dx_mm),
+            steps_down(max(y0, least_y - gap_mm) + dy_mm),
+            steps_up(min(x1, most_x + gap_mm) + dx_mm),
+            steps_up(min(y1, most_y + gap_mm) + dy_mm),
+        )
         for x0, y0, x1, y1 in _slices(grown, slice_mm)
     ]
 
