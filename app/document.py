@@ -24,6 +24,8 @@ class Document(QObject):
     saved_changed = Signal()
     path_changed = Signal()
     refused = Signal(str)
+    replaced = Signal()
+    """Another job was put in place of this one, after `job_changed`."""
 
     def __init__(self, job: Job | None = None, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -80,6 +82,7 @@ class Document(QObject):
             self.undo_stack.resetClean()
         if was_dirty != self.is_dirty:
             self.saved_changed.emit()
+        self.replaced.emit()
 
     def save(self, path: Path | None = None) -> None:
         """Write the job to the path, or to the file it came from.

@@ -53,7 +53,8 @@ QToolButton::menu-button { border: none; width: 18px; }
 QToolButton::menu-indicator { image: none; }
 QPushButton:hover, QToolButton:hover { background: $hover; border-color: $edge; }
 QPushButton:pressed, QToolButton:pressed { background: $line; }
-QPushButton:checked, QToolButton:checked { background: $accent_fill; color: $accent_text; border-color: $accent; }
+QPushButton:checked, QToolButton:checked { background: $accent_fill; color: $accent_text;
+  border-color: $accent; }
 QPushButton:disabled, QToolButton:disabled { background: $panel; color: $faint; border-color: $line; }
 QPushButton:focus, QToolButton:focus { border: 2px solid $accent; }
 QPushButton[look="primary"] { background: $accent; color: $on_accent; border-color: $accent; }
@@ -91,7 +92,8 @@ QTableView::indicator:checked { background: $accent; border-color: $accent;
 QCheckBox::indicator:indeterminate { background: $accent; border-color: $accent;
   image: url($controls/dash-$tone.svg); }
 QCheckBox::indicator:disabled, QRadioButton::indicator:disabled { border-color: $line; background: $panel; }
-QRadioButton::indicator:checked { border: 5px solid $accent; width: 8px; height: 8px; background: $on_accent; }
+QRadioButton::indicator:checked { border: 5px solid $accent; width: 8px; height: 8px;
+  background: $on_accent; }
 QCheckBox::indicator:checked:disabled, QCheckBox::indicator:indeterminate:disabled { background: $faint;
   border-color: $faint; }
 QRadioButton::indicator:checked:disabled { border-color: $faint; background: $panel; }
@@ -107,10 +109,12 @@ QLineEdit:hover, QComboBox:hover, QAbstractSpinBox:hover { border-color: $muted;
 QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus, QComboBox:focus, QAbstractSpinBox:focus {
   border: 2px solid $accent; padding-left: 7px; padding-right: 7px; }
 QLineEdit[look="stop"], QComboBox[look="stop"], QAbstractSpinBox[look="stop"] { border: 2px solid $stop; }
-QLineEdit:disabled, QPlainTextEdit:disabled, QTextEdit:disabled, QComboBox:disabled, QAbstractSpinBox:disabled {
+QLineEdit:disabled, QPlainTextEdit:disabled, QTextEdit:disabled, QComboBox:disabled,
+  QAbstractSpinBox:disabled {
   background: $panel; color: $faint; border-color: $line; }
 QAbstractSpinBox, QAbstractSpinBox:focus { padding: 0; }
-QAbstractSpinBox::up-button, QAbstractSpinBox::down-button { subcontrol-origin: border; width: 28px; height: 28px;
+QAbstractSpinBox::up-button, QAbstractSpinBox::down-button { subcontrol-origin: border; width: 28px;
+  height: 28px;
   border: none; border-radius: 5px; background: transparent; }
 QAbstractSpinBox::up-button { subcontrol-position: center right; }
 QAbstractSpinBox::down-button { subcontrol-position: center left; }
@@ -122,7 +126,8 @@ QAbstractSpinBox::up-arrow:disabled, QAbstractSpinBox::up-arrow:off {
 QAbstractSpinBox::down-arrow:disabled, QAbstractSpinBox::down-arrow:off {
   image: url($controls/minus-off-$tone.svg); }
 QComboBox { padding-right: 24px; }
-QComboBox::drop-down { subcontrol-origin: border; subcontrol-position: center right; width: 26px; border: none; }
+QComboBox::drop-down { subcontrol-origin: border; subcontrol-position: center right; width: 26px;
+  border: none; }
 QComboBox::down-arrow { image: url($controls/down-$tone.svg); width: 14px; height: 14px; }
 QComboBox::down-arrow:disabled { image: url($controls/down-off-$tone.svg); }
 QComboBox QAbstractItemView { background: $raised; color: $text; border: 1px solid $edge; padding: 4px;

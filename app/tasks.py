@@ -5,7 +5,7 @@ import time
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from typing import Any, Literal, TypeVar
+from typing import Any, Literal, TypeVar, get_args
 
 import shiboken6
 from PySide6.QtCore import QObject, Qt, Signal
@@ -14,7 +14,7 @@ from layout_core.errors import Cancelled
 from layout_core.progress import Progress, StopFlag
 
 T = TypeVar("T")
-Lane = Literal["job", "checks"]
+Lane = Literal["job", "checks", "saving"]
 
 SECONDS_BETWEEN_REPORTS = 0.05
 """Progress reaches the window at most twenty times a second."""
@@ -43,8 +43,8 @@ class _Report:
 class TaskRunner(QObject):
     """Runs plain functions, one at a time in each lane, so results arrive in the order of their start.
 
-    It lives as long as the program: a QObject that emits while it is deleted crashes Python. Work in
-    the lane "checks" never waits for work on the job, nor the other way round.
+    It lives as long as the program: a QObject that emits while it is deleted crashes Python. The lanes
+    never wait for each other: a long autopack delays neither the checks nor a snapshot.
     """
 
     started = Signal(int, str)
@@ -60,7 +60,7 @@ class TaskRunner(QObject):
         self._tasks: dict[int, _Task] = {}
         self._last_id = 0
         self._lanes: dict[Lane, ThreadPoolExecutor] = {
-            lane: ThreadPoolExecutor(max_workers=1, thread_name_prefix=lane) for lane in ("job", "checks")
+            lane: ThreadPoolExecutor(max_workers=1, thread_name_prefix=lane) for lane in get_args(Lane)
         }
         self._reported.connect(self._deliver, Qt.ConnectionType.QueuedConnection)
 

@@ -4,8 +4,14 @@ from dataclasses import dataclass
 
 from PySide6.QtWidgets import QApplication
 
+from app.art_import import ArtImport
+from app.autosave import Autosave
 from app.checker import Checker
+from app.clipboard import Clipboard
 from app.document import Document
+from app.messages import Message
+from app.notices import Notices
+from app.packing_task import PackingTask
 from app.selection import Selection
 from app.settings import Settings
 from app.tasks import TaskRunner
@@ -21,10 +27,15 @@ class Workbench:
     app: QApplication
     settings: Settings
     theming: Theming
+    notices: Notices
     tasks: TaskRunner
     document: Document
     selection: Selection
     checker: Checker
+    art_import: ArtImport
+    packing: PackingTask
+    clipboard: Clipboard
+    autosave: Autosave
 
     @property
     def theme(self) -> Theme:
@@ -32,21 +43,45 @@ class Workbench:
         return self.theming.theme
 
     def close(self) -> None:
-        """Stop all background work and wait for its end; call it last."""
+        """Stop all background work, wait for its end, and drop the snapshots; call it last, once."""
         self.tasks.close()
+        self.autosave.finish()
 
 
 def build_workbench(app: QApplication, job: Job | None = None, theme: ThemeName | None = None) -> Workbench:
     """Make and join the long-lived objects round a job (an empty one by default); `theme` forces a theme."""
-    settings = Settings()
-    tasks = TaskRunner()
+    settings, notices, tasks = Settings(), Notices(), TaskRunner()
     document = Document(job)
-    return Workbench(
+    selection = Selection(document)
+    art_import = ArtImport(document, selection, tasks, notices)
+    bench = Workbench(
         app=app,
         settings=settings,
         theming=Theming(app, settings, theme),
+        notices=notices,
         tasks=tasks,
         document=document,
-        selection=Selection(document),
+        selection=selection,
         checker=Checker(document, tasks),
+        art_import=art_import,
+        packing=PackingTask(document, tasks, notices),
+        clipboard=Clipboard(app.clipboard(), document, selection, art_import, notices),
+        autosave=Autosave(document, tasks, notices),
+    )
+    _join(bench)
+    return bench
+
+
+def _join(bench: Workbench) -> None:
+    """Let everything that can go wrong be told in one place."""
+    notices = bench.notices
+    bench.document.refused.connect(
+        lambda sentence: notices.tell(Message(sentence, "in the job", "The job is as it was"), "caution")
+    )
+    bench.tasks.went_wrong.connect(lambda label, error: notices.tell_error(error, label.lower()))
+    bench.checker.failed.connect(lambda error: notices.tell_error(error, "checking the job"))
+    bench.settings.not_saved.connect(
+        lambda reason: notices.tell(
+            Message(reason, "settings", "The choice counts until the program ends"), "caution"
+        )
     )

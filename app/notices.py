@@ -1,0 +1,27 @@
+"""The one way to tell a person something: whoever has a message tells it here, the window shows it."""
+
+from typing import Literal
+
+from PySide6.QtCore import QObject, Signal
+
+from app.messages import Message, message_for
+
+Grade = Literal["note", "caution", "stop"]
+
+
+class Notices(QObject):
+    """Passes messages on by `told(Message, grade)` and remembers the last."""
+
+    told = Signal(object, str)
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.last: Message | None = None
+
+    def tell(self, message: Message, grade: Grade = "note") -> None:
+        self.last = message
+        self.told.emit(message, grade)
+
+    def tell_error(self, error: BaseException, doing: str = "") -> None:
+        """Tell an error in words; `doing` says what it broke, e.g. "saving"."""
+        self.tell(message_for(error, doing), "stop")
