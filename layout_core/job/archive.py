@@ -76,8 +76,11 @@ def _add(archive: zipfile.ZipFile, name: str, data: bytes, method: int) -> None:
 
 
 def _method(name: str, data: bytes) -> int:
-    """Deflated where that helps; pictures are packed already, and no member may look like a bomb."""
-    if name.endswith((".png", ".jpg")):
+    """Deflated where that helps, and never so far that it looks like a bomb.
+
+    Pictures are packed already; an outline is digits that hardly pack.
+    """
+    if name.endswith((".png", ".jpg", ".wkb")):
         return zipfile.ZIP_STORED
     size = len(zlib.compress(data, 6))
     return zipfile.ZIP_DEFLATED if size < len(data) <= size * (MOST_RATIO // 2) else zipfile.ZIP_STORED

@@ -81,13 +81,13 @@ def checked_turn(turn_deg: float) -> float:
 
 def checked_artwork(artwork: Artwork) -> Artwork:
     """The artwork with tidy words; refused when it has no ink or is beyond what a job file holds."""
-    if artwork.outline.is_empty or not min(artwork.width_mm, artwork.height_mm) > 0:
-        raise LayoutError(f"{artwork.name[:MOST_TEXT]} has no ink")
-    if len(artwork.source) > MOST_SOURCE_BYTES:
-        raise LayoutError(f"{artwork.name[:MOST_TEXT]} is over {MOST_SOURCE_BYTES // 1_000_000} MB")
-    if vertex_count(artwork) > MOST_VERTICES:
-        raise LayoutError(f"{artwork.name[:MOST_TEXT]} has over {MOST_VERTICES:,} outline points")
     name = checked_text(artwork.name, "the name of the art")
+    if artwork.outline.is_empty or not min(artwork.width_mm, artwork.height_mm) > 0:
+        raise LayoutError(f"{name} has no ink")
+    if len(artwork.source) > MOST_SOURCE_BYTES:
+        raise LayoutError(f"{name} is over {MOST_SOURCE_BYTES // 1_000_000} MB")
+    if vertex_count(artwork) > MOST_VERTICES:
+        raise LayoutError(f"{name} has over {MOST_VERTICES:,} outline points")
     notes = tuple(checked_text(note, "a note", most=MOST_NOTE) for note in artwork.notes[:MOST_NOTES])
     if (name, notes) == (artwork.name, artwork.notes):
         return artwork

@@ -94,8 +94,8 @@ else:
             return False
         try:
             os.kill(pid, 0)
-        except ProcessLookupError:
+        except (ProcessLookupError, OverflowError):
             return False
-        except (OSError, OverflowError):
+        except OSError:
             return True  # it is there, but not ours to signal
         return True

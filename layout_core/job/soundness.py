@@ -37,13 +37,13 @@ def require_sound(job: Job) -> None:
         raise LayoutError(f"the print limits do not hold: {fault[0]} {fault[1]}")
     arts = {art.art_id: art.artwork for art in job.arts}
     for artwork in arts.values():
-        _require_tidy(artwork, checked_artwork(artwork), f"art {artwork.name}")
+        _require_tidy(artwork, checked_artwork(artwork), f"art {_shown(artwork.name)}")
     orders = {order.order_id for order in job.orders}
     for piece in job.pieces:
-        _require_known(piece.art_id, arts, f"piece {piece.name} names an art")
+        _require_known(piece.art_id, arts, f"piece {_shown(piece.name)} names an art")
         if piece.order_id is not None:
-            _require_known(piece.order_id, orders, f"piece {piece.name} names an order")
-        _require_tidy(piece, checked_piece(piece, arts[piece.art_id]), f"piece {piece.name}")
+            _require_known(piece.order_id, orders, f"piece {_shown(piece.name)} names an order")
+        _require_tidy(piece, checked_piece(piece, arts[piece.art_id]), f"piece {_shown(piece.name)}")
     _require_sheets(job)
     _require_orders(job)
 
@@ -97,27 +97,27 @@ def _require_words(job: Job) -> None:
             )
             _require_tidy(text, tidy, "a waiver")
         if waiver.finding_key in keys:
-            raise LayoutError(f"the finding {waiver.finding_key} is accepted twice")
+            raise LayoutError(f"the finding {_shown(waiver.finding_key)} is accepted twice")
         keys.add(waiver.finding_key)
 
 
 def _require_sheets(job: Job) -> None:
     pieces = {piece.piece_id for piece in job.pieces}
     for sheet in job.sheets:
-        _require_tidy(sheet, checked_sheet(sheet), f"sheet {sheet.name}")
+        _require_tidy(sheet, checked_sheet(sheet), f"sheet {_shown(sheet.name)}")
         for placed in sheet.placed:
-            _require_known(placed.piece_id, pieces, f"sheet {sheet.name} names a piece")
-            _require_tidy(placed.pose, checked_pose(placed.pose), f"a place on {sheet.name}")
+            _require_known(placed.piece_id, pieces, f"sheet {_shown(sheet.name)} names a piece")
+            _require_tidy(placed.pose, checked_pose(placed.pose), f"a place on {_shown(sheet.name)}")
 
 
 def _require_orders(job: Job) -> None:
     pieces = {piece.piece_id: piece for piece in job.pieces}
     for order in job.orders:
-        _require_tidy(order, checked_order(order), f"order {order.name}")
+        _require_tidy(order, checked_order(order), f"order {_shown(order.name)}")
         for line in order.lines:
-            _require_known(line.piece_id, pieces, f"order {order.name} names a piece")
+            _require_known(line.piece_id, pieces, f"order {_shown(order.name)} names a piece")
             if pieces[line.piece_id].order_id not in (None, order.order_id):
-                raise LayoutError(f"order {order.name} names a piece of another order")
+                raise LayoutError(f"order {_shown(order.name)} names a piece of another order")
 
 
 def _require_known(key: int, known: Container[int], what: str) -> None:
@@ -128,3 +128,8 @@ def _require_known(key: int, known: Container[int], what: str) -> None:
 def _require_tidy(value: object, tidy: object, what: str) -> None:
     if value != tidy:
         raise LayoutError(f"{what} holds words or turns that no edit writes")
+
+
+def _shown(words: str) -> str:
+    """Words of a file that nobody has tidied yet, fit for one line."""
+    return repr(words[:40])
