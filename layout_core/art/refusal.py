@@ -1,0 +1,9 @@
+"""Why a file is refused, said before its name is known; `intake` adds the name."""
+
+
+class Refused(Exception):
+    """The reason, as the second half of a sentence that begins with the file's name."""
+
+
+class OverLimit(Refused):
+    """The file is larger, deeper or slower than `caps` allows."""

@@ -1,0 +1,73 @@
+"""Asks the reference renderer (resvg) for the coverage of a drawing, at any scale and cut-out."""
+
+import io
+import math
+from dataclasses import dataclass
+from typing import Any
+
+import font_manrope
+import numpy as np
+import resvg_py
+from numpy.typing import NDArray
+from PIL import Image
+
+from layout_core.art.refusal import Refused
+from layout_core.art.viewport import Box
+
+Alpha = NDArray[np.uint8]
+_DPI = 96.0
+"""resvg-py 0.5 takes every physical length for zero unless it is told."""
+_TILE_PX = 4096
+
+
+@dataclass(frozen=True, slots=True)
+class Reference:
+    """A cleaned drawing as text, its root `width_px` x `height_px` CSS pixels, for the renderer only."""
+
+    text: str
+    width_px: float
+    height_px: float
+    has_text: bool = False
+
+
+def coverage(reference: Reference, box: Box, scale: float) -> Alpha:
+    """The alpha of the cut-out (x, y, width, height in page px), `scale` samples to the px, in tiles.
+
+    Raises Refused when the renderer cannot draw it.
+    """
+    columns, rows = math.ceil(box[2] * scale), math.ceil(box[3] * scale)
+    if columns <= _TILE_PX and rows <= _TILE_PX:
+        return _tile(reference, box[0], box[1], columns, rows, scale)
+    whole = np.zeros((rows, columns), dtype=np.uint8)
+    for top in range(0, rows, _TILE_PX):
+        for left in range(0, columns, _TILE_PX):
+            high, wide = min(_TILE_PX, rows - top), min(_TILE_PX, columns - left)
+            x, y = box[0] + left / scale, box[1] + top / scale
+            whole[top : top + high, left : left + wide] = _tile(reference, x, y, wide, high, scale)
+    return whole
+
+
+def _tile(reference: Reference, x: float, y: float, columns: int, rows: int, scale: float) -> Alpha:
+    """One call of the renderer, on a whole-pixel canvas: it rounds fractional ones and so distorts them."""
+    columns, rows = max(1, columns), max(1, rows)
+    text = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{columns}" height="{rows}" '
+        f'viewBox="{x!r} {y!r} {columns / scale!r} {rows / scale!r}" style="opacity:1;transform:none;'
+        f'clip-path:none;mask:none;filter:none;display:inline">{reference.text}</svg>'
+    )
+    try:
+        png = resvg_py.svg_to_bytes(svg_string=text, dpi=_DPI, **_fonts(reference.has_text))
+    except ValueError as error:
+        raise Refused(f"cannot be drawn ({str(error)[:80]})") from error
+    with Image.open(io.BytesIO(png), formats=("PNG",)) as image:
+        return np.asarray(image.convert("RGBA").getchannel("A"))
+
+
+def _fonts(has_text: bool) -> dict[str, Any]:
+    if not has_text:
+        return {"skip_system_fonts": True}
+    names = dict.fromkeys(
+        ("font_family", "serif_family", "sans_serif_family", "cursive_family", "fantasy_family",
+         "monospace_family"), "Manrope",
+    )  # fmt: skip
+    return {"skip_system_fonts": False, "font_files": list(font_manrope.font_files), **names}

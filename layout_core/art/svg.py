@@ -1,0 +1,373 @@
+"""Walks an SVG drawing and gathers the exact shapes of everything it paints, in page pixels."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+import shapely
+from lxml import etree
+from shapely.geometry.base import BaseGeometry
+
+from layout_core.art import caps
+from layout_core.art.affine import (
+    IDENTITY,
+    Affine,
+    after,
+    determinant,
+    greatest_stretch,
+    mapped,
+    parsed_transform,
+    shift,
+)
+from layout_core.art.css import Cascade, Values
+from layout_core.art.curves import Contour, Outline, control_bounds, flattened
+from layout_core.art.fill import EMPTY, Rule, filled
+from layout_core.art.refusal import OverLimit
+from layout_core.art.safe_xml import href, local_name
+from layout_core.art.strokes import Pen, stroked
+from layout_core.art.svg_guards import dash_count, dash_lengths
+from layout_core.art.svg_paint import NeedsRaster, Paint, number, paint_of, reference
+from layout_core.art.svg_shapes import SHAPES, shape_outline
+from layout_core.art.viewport import Page, diagonal, fitted, length_px, view_box
+
+_GROUPS = frozenset({"g", "a", "switch"})
+_INK_ALPHA = 0.5
+_LANGUAGE = "en"
+
+
+@dataclass(frozen=True, slots=True)
+class Walked:
+    """What a walk found: shapes in page px, those a reference renderer draws wrongly, and what was met.
+
+    `thinnest_px` is the narrowest stroke's width; 0 when nothing is stroked.
+    """
+
+    shapes: tuple[BaseGeometry, ...]
+    beyond_check: tuple[BaseGeometry, ...]
+    has_white: bool
+    has_see_through: bool
+    thinnest_px: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """Where the walk stands: map to page px, parent's values, viewport in user units, opacity, references."""
+
+    to_px: Affine
+    values: Values
+    width: float
+    height: float
+    alpha: float = 1.0
+    opened: tuple[etree._Element, ...] = ()
+
+
+@dataclass(slots=True)
+class Walker:
+    """One walk over one document; tolerance_px is how far a flattened curve may lie from the true one."""
+
+    cascade: Cascade
+    page: Page
+    tolerance_px: float
+    ids: dict[str, etree._Element]
+    _visits: int = 0
+    _references: int = 0
+    _vertices: int = 0
+    _has_white: bool = False
+    _has_see_through: bool = False
+    _thinnest_px: float = 0.0
+    _beyond: list[BaseGeometry] = field(default_factory=list)
+
+    def walk(self, root: etree._Element) -> Walked:
+        """Everything the root paints. Raises NeedsRaster or OverLimit."""
+        place = _Place(self.page.to_px, {}, self.page.user_width, self.page.user_height)
+        values = self.cascade.computed(root, {})
+        self._check_effects(root, values)
+        place = replace(place, values=values, alpha=number(values.get("opacity"), 1.0))
+        shapes = self._children(root, place) if values.get("display") != "none" else []
+        if self.page.has_extent:
+            edge = shapely.box(0, 0, self.page.width_px, self.page.height_px)
+            shapes = _clipped(shapes, edge)
+            self._beyond = _clipped(self._beyond, edge)
+        return Walked(
+            tuple(shapes), tuple(self._beyond), self._has_white, self._has_see_through, self._thinnest_px
+        )
+
+    def _find(self, name: str) -> etree._Element | None:
+        return self.ids.get(name)
+
+    def _children(self, parent: etree._Element, place: _Place) -> list[BaseGeometry]:
+        return [shape for child in parent for shape in self._draw(child, place)]
+
+    def _draw(self, element: etree._Element, place: _Place) -> list[BaseGeometry]:
+        name = local_name(element)
+        if name not in SHAPES and name not in _GROUPS and name not in ("svg", "use", "text", "image"):
+            return []
+        self._visits += 1
+        if self._visits > caps.VISITS:
+            raise OverLimit(f"draws more than {caps.VISITS:,} elements through its references")
+        if not _passes_conditions(element):
+            return []
+        values = self.cascade.computed(element, place.values)
+        if values.get("display") == "none":
+            return []
+        alpha = place.alpha * number(values.get("opacity"), 1.0)
+        if alpha <= 0:
+            return []
+        self._check_effects(element, values)
+        own = parsed_transform(str(element.get("transform") or ""))
+        if own is None:
+            raise NeedsRaster("a transform that cannot be read")
+        here = replace(place, to_px=after(place.to_px, own), values=values, alpha=alpha)
+        if abs(determinant(here.to_px)) < 1e-12:
+            return []
+        beyond_before = len(self._beyond)
+        shapes = self._drawn_kind(element, name, here)
+        clip = reference(values.get("clip-path"))
+        if clip is not None:
+            edge = self._clip(clip[0], element, here)
+            if edge is not None:
+                shapes = _clipped(shapes, edge)
+                self._beyond[beyond_before:] = _clipped(self._beyond[beyond_before:], edge)
+        return shapes
+
+    def _drawn_kind(self, element: etree._Element, name: str, here: _Place) -> list[BaseGeometry]:
+        if name == "text":
+            if "".join(str(part) for part in element.itertext()).strip():
+                raise NeedsRaster("text")
+            return []
+        if name == "image":
+            if href(element):
+                raise NeedsRaster("a picture")
+            return []
+        if name == "use":
+            return self._used(element, here)
+        if name == "svg":
+            width, height = element.get("width"), element.get("height")
+            return self._inner_page(element, here, element, width, height)
+        if name == "switch":
+            chosen = next(
+                (child for child in element if local_name(child) and _passes_conditions(child)), None
+            )
+            return [] if chosen is None else self._draw(chosen, here)
+        if name == "g" or name == "a":
+            return self._children(element, here)
+        return self._shape(element, here)
+
+    def _check_effects(self, element: etree._Element, values: Values) -> None:
+        for effect, words in (("filter", "a filter"), ("mask", "a mask"), ("mask-image", "a mask")):
+            if values.get(effect, "none") != "none":
+                raise NeedsRaster(words)
+        if "transform" in self.cascade.declared(element):
+            raise NeedsRaster("a transform in its style")
+        if values.get("transform-origin") and element.get("transform"):
+            raise NeedsRaster("a transform about its own origin")
+
+    def _used(self, element: etree._Element, here: _Place) -> list[BaseGeometry]:
+        target = self._find(href(element).removeprefix("#"))
+        if target is None or target in here.opened or target in element.iterancestors():
+            return []
+        self._references += 1
+        if self._references > caps.REFERENCES:
+            raise OverLimit(f"follows more than {caps.REFERENCES:,} references")
+        x = length_px(element.get("x"), here.width) or 0.0
+        y = length_px(element.get("y"), here.height) or 0.0
+        inner = replace(here, to_px=after(here.to_px, shift(x, y)), opened=(*here.opened, target))
+        width, height = element.get("width"), element.get("height")
+        if local_name(target) == "symbol":
+            values = self.cascade.computed(target, here.values)
+            self._check_effects(target, values)
+            inner = replace(inner, values=values, alpha=inner.alpha * number(values.get("opacity"), 1.0))
+            return self._inner_page(target, inner, None, width, height)
+        if local_name(target) == "svg" and (width or height):
+            values = self.cascade.computed(target, here.values)
+            inner = replace(inner, values=values)
+            width, height = width or target.get("width"), height or target.get("height")
+            return self._inner_page(target, inner, target, width, height)
+        return self._draw(target, inner)
+
+    def _inner_page(
+        self,
+        element: etree._Element,
+        here: _Place,
+        placed: etree._Element | None,
+        width_text: str | None,
+        height_text: str | None,
+    ) -> list[BaseGeometry]:
+        """The children of a nested svg or a symbol, in a viewport of their own that cuts what sticks out."""
+        x = length_px(placed.get("x"), here.width) or 0.0 if placed is not None else 0.0
+        y = length_px(placed.get("y"), here.height) or 0.0 if placed is not None else 0.0
+        width = length_px(width_text or "100%", here.width)
+        height = length_px(height_text or "100%", here.height)
+        if width is None or height is None or width <= 0 or height <= 0:
+            return []
+        to_px = after(here.to_px, shift(x, y))
+        box = view_box(element.get("viewBox"))
+        fit = fitted(box, width, height, element.get("preserveAspectRatio")) if box else IDENTITY
+        size = box[2:] if box else (width, height)
+        inner = replace(here, to_px=after(to_px, fit), width=size[0], height=size[1])
+        before = len(self._beyond)
+        shapes = self._children(element, inner)
+        if self.cascade.declared(element).get("overflow") in ("visible", "auto"):
+            return shapes
+        corners = [(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)]
+        edge = shapely.Polygon(mapped(shapely.get_coordinates(shapely.LineString(corners)), to_px))
+        self._beyond[before:] = _clipped(self._beyond[before:], edge)
+        return _clipped(shapes, edge)
+
+    def _shape(self, element: etree._Element, here: _Place) -> list[BaseGeometry]:
+        values = here.values
+        if local_name(element) in ("path", "line", "polyline", "polygon"):
+            for marker in ("marker", "marker-start", "marker-mid", "marker-end"):
+                if reference(values.get(marker)):
+                    raise NeedsRaster("a marker")
+        if values.get("visibility") in ("hidden", "collapse"):
+            return []
+        outline = shape_outline(element, here.width, here.height)
+        if not outline.contours:
+            return []
+        shapes = []
+        fill = self._ink(values.get("fill", "black"), values.get("fill-opacity"), here)
+        if fill:
+            rule: Rule = "evenodd" if values.get("fill-rule") == "evenodd" else "nonzero"
+            shapes.append(self._filled(outline.contours, here.to_px, rule))
+        if self._ink(values.get("stroke", "none"), values.get("stroke-opacity"), here):
+            shapes.extend(self._stroke(outline, here))
+        return shapes
+
+    def _ink(self, text: str, opacity: str | None, here: _Place) -> bool:
+        paint: Paint | None = paint_of(text, here.values, self._find, self.cascade)
+        if paint is None:
+            return False
+        alpha = paint.alpha * number(opacity, 1.0) * here.alpha
+        self._has_white |= paint.is_white and alpha > 0
+        self._has_see_through |= 0.01 < alpha < 0.99
+        return alpha >= _INK_ALPHA
+
+    def _filled(self, contours: Sequence[Contour], to_px: Affine, rule: Rule) -> BaseGeometry:
+        rings = [flattened(part, to_px, self.tolerance_px) for part in contours]
+        self._vertices += sum(len(ring) for ring in rings)
+        if self._vertices > caps.VERTICES:
+            raise OverLimit(f"has more than {caps.VERTICES:,} corners")
+        return filled(rings, rule, self.tolerance_px)
+
+    def _stroke(self, outline: Outline, here: _Place) -> list[BaseGeometry]:
+        pen = _pen(here)
+        if pen.width <= 0:
+            return []
+        dash_count(outline, pen.dashes)
+        is_fixed = here.values.get("vector-effect") == "non-scaling-stroke"
+        if is_fixed:
+            parts = tuple(
+                Contour(mapped(part.cubics, here.to_px), part.is_line, part.is_closed)
+                for part in outline.contours
+            )
+            outline, to_px = Outline(parts), IDENTITY
+            dash_count(outline, pen.dashes)
+        else:
+            to_px = here.to_px
+        thin = pen.width * abs(determinant(to_px)) ** 0.5
+        self._thinnest_px = min(thin, self._thinnest_px or thin)
+        edge = stroked(outline, pen, self.tolerance_px / greatest_stretch(to_px))
+        shape = self._filled(edge.contours, to_px, "nonzero")
+        if is_fixed:
+            self._beyond.append(shape)
+            return []
+        return [shape]
+
+    def _clip(self, name: str, element: etree._Element, here: _Place) -> BaseGeometry | None:
+        """The area a clip path leaves, in page px; None when the reference leads nowhere."""
+        target = self._find(name)
+        if target is None or local_name(target) != "clipPath":
+            return None
+        if target in here.opened:
+            raise NeedsRaster("a clip that refers to itself")
+        own = parsed_transform(str(target.get("transform") or ""))
+        if own is None:
+            raise NeedsRaster("a transform that cannot be read")
+        to_px = here.to_px
+        if target.get("clipPathUnits") == "objectBoundingBox":
+            to_px = after(to_px, self._box_frame(element, here))
+        to_px = after(to_px, own)
+        inner = replace(here, to_px=to_px, opened=(*here.opened, target), alpha=1.0)
+        parts = [self._clip_part(child, inner) for child in target]
+        area: BaseGeometry = shapely.union_all(parts) if parts else EMPTY
+        further = reference(self.cascade.declared(target).get("clip-path"))
+        if further is not None:
+            edge = self._clip(further[0], element, replace(inner, to_px=here.to_px))
+            area = area if edge is None else area.intersection(edge)
+        return area
+
+    def _clip_part(self, child: etree._Element, place: _Place) -> BaseGeometry:
+        name = local_name(child)
+        values = self.cascade.computed(child, place.values)
+        own = parsed_transform(str(child.get("transform") or ""))
+        if name == "text" or own is None:
+            raise NeedsRaster("text as a clip" if name == "text" else "a transform that cannot be read")
+        if values.get("display") == "none":
+            return EMPTY
+        here = replace(place, to_px=after(place.to_px, own), values=values)
+        area: BaseGeometry = EMPTY
+        if name == "use":
+            target = self._find(href(child).removeprefix("#"))
+            if target is None or (local_name(target) not in SHAPES and local_name(target) != "text"):
+                return EMPTY
+            x = length_px(child.get("x"), here.width) or 0.0
+            y = length_px(child.get("y"), here.height) or 0.0
+            area = self._clip_part(target, replace(here, to_px=after(here.to_px, shift(x, y))))
+        elif name in SHAPES and values.get("visibility", "visible") == "visible":
+            outline = shape_outline(child, here.width, here.height)
+            rule: Rule = "evenodd" if values.get("clip-rule") == "evenodd" else "nonzero"
+            area = self._filled(outline.contours, here.to_px, rule) if outline.contours else EMPTY
+        further = reference(self.cascade.declared(child).get("clip-path"))
+        edge = self._clip(further[0], child, here) if further else None
+        return area if edge is None else area.intersection(edge)
+
+    def _box_frame(self, element: etree._Element, here: _Place) -> Affine:
+        """The map from the unit square to the element's own bounding box (fill geometry, no stroke)."""
+        if local_name(element) not in SHAPES:
+            raise NeedsRaster("a clip sized by a group")
+        outline = shape_outline(element, here.width, here.height)
+        box = control_bounds(outline.contours, IDENTITY)
+        if box is None or box[2] <= box[0] or box[3] <= box[1]:
+            raise NeedsRaster("a clip sized by nothing")
+        fine = max(box[2] - box[0], box[3] - box[1]) * 1e-5
+        points = [flattened(part, IDENTITY, fine) for part in outline.contours]
+        x0, y0, x1, y1 = shapely.total_bounds([shapely.LineString(ring) for ring in points])
+        return (float(x1 - x0), 0.0, 0.0, float(y1 - y0), float(x0), float(y0))
+
+
+def _pen(here: _Place) -> Pen:
+    values = here.values
+    across = diagonal(here.width, here.height)
+    width = length_px(values.get("stroke-width"), across)
+    offset = length_px(values.get("stroke-dashoffset"), across)
+    limit = length_px(values.get("stroke-miterlimit"), across)
+    return Pen(
+        1.0 if width is None else width,
+        values.get("stroke-linecap", "butt"),
+        values.get("stroke-linejoin", "miter"),
+        4.0 if limit is None else max(1.0, limit),
+        dash_lengths(values.get("stroke-dasharray"), here.width, here.height),
+        offset or 0.0,
+    )
+
+
+def _clipped(shapes: Sequence[BaseGeometry], edge: BaseGeometry) -> list[BaseGeometry]:
+    kept = []
+    for shape in shapes:
+        if edge.geom_type == "Polygon" and edge.covers(shapely.box(*shape.bounds)) and not shape.is_empty:
+            kept.append(shape)
+            continue
+        cut = shape.intersection(edge)
+        if not cut.is_empty:
+            kept.append(cut)
+    return kept
+
+
+def _passes_conditions(element: etree._Element) -> bool:
+    if element.get("requiredExtensions") is not None:
+        return False
+    languages = element.get("systemLanguage")
+    if languages is None:
+        return True
+    return any(part.strip().lower().split("-")[0] == _LANGUAGE for part in re.split(",", str(languages)))

@@ -1,0 +1,249 @@
+"""An SVG file becomes one-ink shapes: exact outlines where they prove right, a traced rendering elsewhere."""
+
+import base64
+import binascii
+import io
+import re
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+from lxml import etree
+from PIL import Image
+from shapely import MultiPolygon
+from shapely.geometry.base import BaseGeometry
+
+from layout_core.art import caps, safe_xml
+from layout_core.art.artwork import Route
+from layout_core.art.converted import Converted
+from layout_core.art.css import Cascade
+from layout_core.art.refusal import OverLimit, Refused
+from layout_core.art.render import Reference, coverage
+from layout_core.art.svg import Walked, Walker
+from layout_core.art.svg_guards import check_dashes, check_numbers
+from layout_core.art.svg_paint import NeedsRaster
+from layout_core.art.svg_shapes import SHAPES
+from layout_core.art.trace import traced
+from layout_core.art.verify import check_scale, disagreement
+from layout_core.art.viewport import PX_PER_IN, Box, Page, page_of
+from layout_core.geometry.outline import valid_union
+from layout_core.progress import Progress, no_progress, within
+from layout_core.units import MM_PER_IN
+
+MM_PER_PX = MM_PER_IN / PX_PER_IN
+_RENDER_PX = 4096.0
+"""The long side of a rendering that is traced: 600 px to the inch up to 6.8 in, 370 at 11 in. Edges then
+lie within 0.0005 and 0.0007 in of the true ones (measured on a circle); finer takes too long."""
+_COARSE_PX = 1024.0
+_NOTHING = "has nothing in it that prints"
+_WHITE_NOTE = "White paint counts as ink."
+_TEXT_NOTE = (
+    "Its text was drawn with the fonts of this computer; ask for text turned into outlines if it looks wrong."
+)
+_SEE_THROUGH_NOTE = "See-through paint prints solid where it covers half or more, and not at all below."
+
+
+@dataclass(slots=True)
+class _Document:
+    """A cleaned drawing and what was read off its root."""
+
+    root: etree._Element
+    page: Page
+    cascade: Cascade
+    ids: dict[str, etree._Element]
+    notes: list[str]
+
+
+def read_svg(data: bytes, progress: Progress = no_progress) -> Converted:
+    """The drawing's ink in mm at natural size. Raises Refused, or OverLimit for the too large or harmful."""
+    progress(0.0, "Reading the drawing")
+    document = _opened(data)
+    progress(0.1, "Finding its shapes")
+    walked, reason = _walked(document)
+    if walked is not None:
+        exact = _exact(document, walked, within(progress, 0.3, 0.9))
+        if exact is not None:
+            return exact
+        reason = reason or "shapes that differ from a reference rendering"
+    return _rendered(document, walked, reason, within(progress, 0.4, 1.0))
+
+
+def _opened(data: bytes) -> _Document:
+    root = safe_xml.parsed(data)
+    notes = safe_xml.strip_active(root)
+    check_numbers(root)
+    _check_pictures(root)
+    page = page_of(
+        root.get("width"), root.get("height"), root.get("viewBox"), root.get("preserveAspectRatio")
+    )
+    ids: dict[str, etree._Element] = {}
+    for element in root.iter():
+        name = element.get("id")
+        if name:
+            ids.setdefault(str(name), element)
+    cascade = Cascade(root)
+    check_dashes(root, cascade, page.user_width, page.user_height)
+    return _Document(root, page, cascade, ids, notes)
+
+
+def _check_pictures(root: etree._Element) -> None:
+    """Refuse pictures inside the drawing that would unpack beyond the limits; drop those that are broken."""
+    pixels = 0
+    for element in list(root.iter()):
+        address = safe_xml.href(element)
+        if not address.startswith("data:"):
+            continue
+        try:
+            packed = base64.b64decode(re.sub(r"\s", "", address.split(",", 1)[1]), validate=True)
+            with Image.open(io.BytesIO(packed), formats=("PNG", "JPEG", "GIF", "WEBP")) as image:
+                pixels += image.width * image.height
+        except (binascii.Error, OSError, ValueError, SyntaxError, IndexError) as error:
+            raise Refused("holds a picture that is damaged") from error
+        if pixels > caps.EMBEDDED_PIXELS:
+            raise OverLimit(f"holds pictures of more than {caps.EMBEDDED_PIXELS / 1e6:.0f} megapixels")
+
+
+def _walked(document: _Document) -> tuple[Walked | None, str]:
+    """The exact shapes, or None and what stood in the way. Settles the page's extent if it had none."""
+    shapes = [e for e in document.root.iter() if safe_xml.local_name(e) in SHAPES]
+    characters = sum(len(e.get("d") or "") for e in shapes)
+    if len(shapes) > caps.VECTOR_SHAPES or characters > caps.VECTOR_PATH_CHARACTERS:
+        _settle_extent(document, None)
+        return None, "very many shapes"
+    if document.root.get("transform"):
+        _settle_extent(document, None)
+        return None, "a transform of the whole page"
+    extent = max(document.page.width_px, document.page.height_px)
+    try:
+        walked = _walk(document, extent)
+        found = _extent(walked)
+        if found > 0 and not 0.5 < found / extent < 2.0:
+            walked = _walk(document, found)
+    except NeedsRaster as obstacle:
+        _settle_extent(document, None)
+        return None, str(obstacle)
+    _settle_extent(document, walked)
+    return walked, ""
+
+
+def _walk(document: _Document, extent_px: float) -> Walked:
+    placed_px = min(extent_px, caps.REFERENCE_WIDTH_IN * PX_PER_IN)
+    tolerance_px = caps.FLATTEN_IN * placed_px / caps.REFERENCE_WIDTH_IN
+    return Walker(document.cascade, document.page, tolerance_px, document.ids).walk(document.root)
+
+
+def _extent(walked: Walked) -> float:
+    shapes = [*walked.shapes, *walked.beyond_check]
+    if not shapes:
+        return 0.0
+    x0, y0, x1, y1 = shapely.total_bounds(shapes)
+    return float(max(x1 - x0, y1 - y0)) if x1 >= x0 else 0.0
+
+
+def _settle_extent(document: _Document, walked: Walked | None) -> None:
+    """A drawing that states no size at all is as large as what it draws right of and below its origin."""
+    if document.page.has_extent:
+        return
+    width = height = 0.0
+    if walked is not None and (walked.shapes or walked.beyond_check):
+        _, _, width, height = shapely.total_bounds([*walked.shapes, *walked.beyond_check])
+    if not (width > 0 and height > 0):
+        width = height = 1000.0
+    document.page = replace(document.page, width_px=float(width), height_px=float(height), has_extent=True)
+
+
+def _exact(document: _Document, walked: Walked, progress: Progress) -> Converted | None:
+    """The walked shapes if the reference rendering agrees with them, else None."""
+    progress(0.0, "Joining its shapes")
+    checked: BaseGeometry = shapely.union_all(walked.shapes) if walked.shapes else MultiPolygon()
+    reference = _reference(document, hides_fixed=bool(walked.beyond_check))
+    progress(0.4, "Comparing with a reference rendering")
+    page = document.page
+    for box in _check_boxes(page, checked):
+        scale = check_scale(box[2], box[3], walked.thinnest_px)
+        if disagreement(checked, reference, box, scale):
+            return None
+    whole = shapely.union_all([checked, *walked.beyond_check]) if walked.beyond_check else checked
+    notes = list(document.notes)
+    if walked.has_white:
+        notes.append(_WHITE_NOTE)
+    if walked.has_see_through:
+        notes.append(_SEE_THROUGH_NOTE)
+    return _converted(document, whole, "vector", notes)
+
+
+def _check_boxes(page: Page, shapes: BaseGeometry) -> list[Box]:
+    """The whole page, and the ink alone when it fills little of it."""
+    boxes: list[Box] = [(0.0, 0.0, page.width_px, page.height_px)]
+    if not shapes.is_empty:
+        x0, y0, x1, y1 = shapes.bounds
+        longest = max(x1 - x0, y1 - y0)
+        if 0 < longest < max(page.width_px, page.height_px) / 3:
+            pad = longest * 0.05
+            boxes.append((x0 - pad, y0 - pad, x1 - x0 + 2 * pad, y1 - y0 + 2 * pad))
+    return boxes
+
+
+def _reference(document: _Document, *, hides_fixed: bool) -> Reference:
+    """The drawing for the renderer, sized in px; hides lines of fixed width, which it draws wrongly."""
+    root, page = document.root, document.page
+    for key in ("x", "y"):
+        if key in root.attrib:
+            del root.attrib[key]
+    root.set("width", repr(page.width_px))
+    root.set("height", repr(page.height_px))
+    root.set("overflow", "hidden")
+    if hides_fixed:
+        for element in root.iter():
+            if document.cascade.declared(element).get("vector-effect") == "non-scaling-stroke":
+                element.set("style", f"{element.get('style') or ''};stroke:none !important")
+    has_text = any(safe_xml.local_name(e) == "text" for e in root.iter())
+    return Reference(safe_xml.serialised(root), page.width_px, page.height_px, has_text)
+
+
+def _rendered(document: _Document, walked: Walked | None, reason: str, progress: Progress) -> Converted:
+    """The outline of a fine rendering of the drawing."""
+    reference = _reference(document, hides_fixed=bool(walked and walked.beyond_check))
+    progress(0.0, "Drawing it finely")
+    box = _ink_box(reference)
+    beyond = walked.beyond_check if walked else ()
+    if box is None and not beyond:
+        raise Refused(_NOTHING)
+    parts: list[BaseGeometry] = list(beyond)
+    if box is not None:
+        scale = _RENDER_PX / max(box[2], box[3])
+        alpha = coverage(reference, box, scale)
+        shape, _ = traced(alpha, within(progress, 0.5, 1.0))
+        x, y = box[0], box[1]
+        parts.append(shapely.transform(shape, lambda xy: xy / scale + (x, y)))
+    notes = [*document.notes, f"Holds {reason}; its shapes were traced from a fine rendering."]
+    if reference.has_text and reason == "text":
+        notes.append(_TEXT_NOTE)
+    return _converted(document, shapely.union_all(parts), "raster", notes)
+
+
+def _ink_box(reference: Reference) -> Box | None:
+    """The part of the page that holds any ink, found on a coarse rendering; None for a blank page."""
+    page: Box = (0.0, 0.0, reference.width_px, reference.height_px)
+    scale = _COARSE_PX / max(reference.width_px, reference.height_px)
+    alpha = coverage(reference, page, scale)
+    rows, columns = np.flatnonzero(alpha.any(axis=1)), np.flatnonzero(alpha.any(axis=0))
+    if len(rows) == 0:
+        return None
+    x0, x1 = max(0.0, (columns[0] - 2) / scale), min(page[2], (columns[-1] + 3) / scale)
+    y0, y1 = max(0.0, (rows[0] - 2) / scale), min(page[3], (rows[-1] + 3) / scale)
+    return float(x0), float(y0), float(x1 - x0), float(y1 - y0)
+
+
+def _converted(document: _Document, shape_px: BaseGeometry, route: Route, notes: list[str]) -> Converted:
+    outline = valid_union(shapely.transform(shape_px, lambda xy: xy * MM_PER_PX))
+    if outline.is_empty:
+        raise Refused(_NOTHING)
+    return Converted(
+        "svg",
+        outline,
+        document.page.size_known,
+        route,
+        None,
+        tuple(dict.fromkeys(notes)),
+    )

@@ -1,0 +1,92 @@
+"""The worker process: reads art files one after another under limits of memory and time."""
+
+import faulthandler
+import os
+import sys
+from typing import IO
+
+import shapely
+
+from layout_core.art import caps
+from layout_core.art.convert import convert
+from layout_core.art.pipe import BrokenFrame, read_frame, write_frame
+from layout_core.art.refusal import OverLimit, Refused
+
+_GRACE_S = 2.0
+_RECURSION = 8000
+
+
+def main() -> None:
+    """Serve frames from standard input until it ends. Standard output carries frames and nothing else."""
+    requests = os.fdopen(os.dup(0), "rb")
+    replies = os.fdopen(os.dup(1), "wb")
+    sink = open(os.devnull, "r+b", buffering=0)  # noqa: SIM115  # lives as long as the process
+    for number in (0, 1, 2):
+        os.dup2(sink.fileno(), number)
+    sys.setrecursionlimit(_RECURSION)
+    _limit_memory()
+    write_frame(replies, {"kind": "ready"})
+    while True:
+        try:
+            header, blobs = read_frame(requests)
+        except BrokenFrame:
+            return
+        # A program that ends while a file is read must not leave this process running behind it.
+        faulthandler.dump_traceback_later(float(header["seconds"]) + _GRACE_S, exit=True, file=sink)
+        is_spent = _serve(blobs[0], replies)
+        faulthandler.cancel_dump_traceback_later()
+        if is_spent:
+            return
+
+
+def _serve(data: bytes, replies: IO[bytes]) -> bool:
+    """Answer one request; True when the process should not be used again."""
+
+    def progress(fraction: float, label: str) -> None:
+        write_frame(replies, {"kind": "progress", "fraction": fraction, "label": label})
+
+    try:
+        converted, plain = convert(data, progress)
+    except Refused as refusal:
+        kind = "limit" if isinstance(refusal, OverLimit) else "refused"
+        write_frame(replies, {"kind": kind, "reason": str(refusal)})
+        return False
+    except MemoryError:
+        write_frame(replies, {"kind": "limit", "reason": "needs more memory than one file may use"})
+        return True
+    except RecursionError:
+        write_frame(replies, {"kind": "limit", "reason": "nests its parts too deeply"})
+        return True
+    except BaseException as error:  # a renderer's panic is no Exception
+        write_frame(replies, {"kind": "refused", "reason": f"cannot be read ({type(error).__name__})"})
+        return True
+    header = {
+        "kind": "done",
+        "suffix": converted.suffix,
+        "size_known": converted.size_known,
+        "route": converted.route,
+        "ink_width_px": converted.ink_width_px,
+        "notes": list(converted.notes),
+        "is_packed": plain is not data,
+    }
+    source = plain if plain is not data else b""
+    write_frame(replies, header, [shapely.to_wkb(converted.outline, byte_order=1), source])
+    return False
+
+
+def _limit_memory() -> None:
+    """Cap the address space and forbid core files where the system can; Windows and macOS go without."""
+    try:
+        import resource
+    except ImportError:
+        return
+    for name, most in (("RLIMIT_AS", caps.MEMORY_BYTES), ("RLIMIT_CORE", 0)):
+        number = getattr(resource, name, None)
+        if number is None:
+            continue
+        try:
+            _, hard = resource.getrlimit(number)
+            wanted = most if hard == resource.RLIM_INFINITY else min(most, hard)
+            resource.setrlimit(number, (wanted, hard))
+        except (ValueError, OSError):
+            continue
