@@ -62,10 +62,13 @@ def _text(path: Path) -> str:
         raise TableError(f"{path.name}: cannot be read ({(error.strerror or 'unknown').lower()})") from error
 
 
-def line_of(path: Path, key: str, section: str = "") -> int:
-    """The 1-based line that sets `key` in the `[section]` given, else the section's own line, else 1."""
+def line_of(path: Path, key: str, section: str = "", nth: int = 0) -> int:
+    """The 1-based line that sets `key` in the `[section]` given, else the section's own line, else 1.
+
+    `nth` counts from 0 the blocks that share the header, as `[[piece]]` blocks do.
+    """
     lines = _text(path).splitlines()
-    start = _header_line(lines, section)
+    start = _header_line(lines, section, nth)
     for number, line in enumerate(lines[start:], start + 1):
         if line.lstrip().startswith("["):
             break
@@ -74,26 +77,36 @@ def line_of(path: Path, key: str, section: str = "") -> int:
     return max(start, 1)
 
 
-def _header_line(lines: list[str], section: str) -> int:
+def _header_line(lines: list[str], section: str, nth: int) -> int:
     """The 1-based line of a header, 0 for the part above the first header or a section not found."""
-    for number, line in enumerate(lines, 1):
-        head = line.split("#")[0].strip()
-        if section and head.startswith("[") and head.strip("[]").strip().strip("\"'") == section:
-            return number
-    return 0
+    found = [
+        at
+        for at, line in enumerate(lines, 1)
+        if section and line.lstrip().startswith("[") and _header_name(line) == section
+    ]
+    return found[nth] if nth < len(found) else 0
+
+
+def _header_name(line: str) -> str:
+    return line.split("#")[0].strip().strip("[]").strip().strip("\"'")
 
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """One block of a table, read value by value; each mistake is a TableError that names file and line."""
+    """One block of a table, read value by value; each mistake is a TableError that names file and line.
+
+    `nth` counts from 0 the blocks of the same name.
+    """
 
     path: Path
     name: str
     values: Mapping[str, Any]
+    nth: int = 0
 
     def mistake(self, key: str, reason: str) -> TableError:
         """The error for a value: "limits.toml, line 7: gap … (reason)"."""
-        return TableError(f"{self.path.name}, line {line_of(self.path, key, self.name)}: {key} {reason}")
+        line = line_of(self.path, key, self.name, self.nth)
+        return TableError(f"{self.path.name}, line {line}: {key} {reason}")
 
     def only(self, keys: Iterable[str]) -> None:
         """Refuse a key that the block does not know, e.g. a misspelt one."""
@@ -169,6 +182,14 @@ def sections(path: Path) -> tuple[Section, ...]:
     if not table:
         raise TableError(f"{path.name}: holds no [block] at all")
     return tuple(Section(path, key, values) for key, values in table.items())
+
+
+def repeated(head: Section, name: str) -> tuple[Section, ...]:
+    """The `[[name]]` blocks of a table whose upper part is `head`, in order; none where there are none."""
+    blocks = head.values.get(name, [])
+    if not isinstance(blocks, list) or not all(isinstance(block, dict) for block in blocks):
+        raise head.mistake(name, f"must be blocks that begin with [[{name}]]")
+    return tuple(Section(head.path, name, block, number) for number, block in enumerate(blocks))
 
 
 def _shown(value: object) -> str:

@@ -12,6 +12,7 @@ from layout_core.tables import (
     line_of,
     make_own_table,
     read_table,
+    repeated,
     sections,
     table_path,
 )
@@ -169,3 +170,18 @@ def test_a_misspelt_or_missing_key_is_named(tmp_path: Path) -> None:
         block.only(["gap"])
     with pytest.raises(TableError, match=r"line 2: gap is missing from \[block\]"):
         block.number("gap")
+
+
+def test_blocks_that_repeat_are_told_apart_by_line(tmp_path: Path) -> None:
+    path = tmp_path / "t.toml"
+    path.write_text("name = 'x'\n[[piece]]\na = 1\n\n[[piece]]\na = 'one'\n", encoding="utf-8")
+    head = Section(path, "", read_table(path))
+    first, second = repeated(head, "piece")
+    assert first.number("a") == 1
+    with pytest.raises(TableError, match="line 6: a is “one”, not a number"):
+        second.number("a")
+    with pytest.raises(TableError, match="line 5: b is missing"):
+        second.text("b")
+    assert repeated(head, "absent") == ()
+    with pytest.raises(TableError, match=r"line 1: name must be blocks that begin with \[\[name\]\]"):
+        repeated(head, "name")
