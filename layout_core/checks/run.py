@@ -1,0 +1,62 @@
+"""Runs every check of a job."""
+
+from dataclasses import replace
+
+from layout_core.checks.art import check_artwork
+from layout_core.checks.cache import CheckCache
+from layout_core.checks.copies import copies_findings
+from layout_core.checks.findings import Finding
+from layout_core.checks.placement_size import placement_findings
+from layout_core.checks.report import ArtReport
+from layout_core.checks.sheet_bounds import bounds_findings
+from layout_core.checks.spacing import spacing_findings
+from layout_core.job.model import Job, Piece, Sheet
+from layout_core.job.placements import load_placements
+from layout_core.packing.on_sheet import placed_outlines
+from layout_core.progress import Progress, no_progress, within
+
+__all__ = ["ArtReport", "CheckCache", "check_artwork", "check_job", "piece_report"]
+
+
+def check_job(
+    job: Job, cache: CheckCache | None = None, progress: Progress = no_progress
+) -> tuple[Finding, ...]:
+    """All findings: piece by piece in the job's order, then sheet by sheet, then missing copies.
+
+    With a cache only what changed is checked again: moving a copy re-runs the spacing of its sheet.
+    Raises TableError when the shop's table of placements has a mistake.
+    """
+    cache = CheckCache() if cache is None else cache
+    placements = load_placements()
+    steps = len(job.pieces) + len(job.sheets)
+    found: list[Finding] = []
+    for number, piece in enumerate(job.pieces):
+        tick = within(progress, number / steps, (number + 1) / steps)
+        tick(0.0, f"Checking {piece.name}")
+        found += piece_report(job, piece, cache, tick).findings
+        found += placement_findings(job, piece, placements)
+    for number, sheet in enumerate(job.sheets, len(job.pieces)):
+        progress(number / steps, f"Checking {sheet.name}")
+        found += _sheet_findings(job, sheet, cache)
+    progress(1.0, "Checked")
+    return (*found, *copies_findings(job))
+
+
+def piece_report(
+    job: Job, piece: Piece, cache: CheckCache | None = None, progress: Progress = no_progress
+) -> ArtReport:
+    """The report of the piece's art at its size, its findings marked as the piece's."""
+    report = check_artwork(job.artwork_of(piece), piece.width_mm, job.limits, cache, progress)
+    return replace(report, findings=tuple(replace(f, piece_id=piece.piece_id) for f in report.findings))
+
+
+def _sheet_findings(job: Job, sheet: Sheet, cache: CheckCache) -> tuple[Finding, ...]:
+    pieces = {placed.piece_id: job.piece(placed.piece_id) for placed in sheet.placed}
+    art = tuple((piece, job.artwork_of(piece).digest) for piece in pieces.values())
+    key = (replace(sheet, run=1, name=""), art, job.limits)
+    return cache.sheets.get(key, lambda: _laid_findings(job, sheet))
+
+
+def _laid_findings(job: Job, sheet: Sheet) -> tuple[Finding, ...]:
+    outlines = placed_outlines(job, sheet)
+    return bounds_findings(job, sheet, outlines) + spacing_findings(job, sheet, outlines)
