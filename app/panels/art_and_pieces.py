@@ -68,6 +68,7 @@ class ArtAndPieces(QWidget):
         super().__init__(parent)
         self._bench = bench
         self.setProperty("look", "panel")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self.setMinimumWidth(200)
         self._model = PieceRows(self)
         self.list = PieceList(bench.theme, self._model)

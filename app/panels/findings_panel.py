@@ -1,6 +1,6 @@
 """The findings station: every finding by severity, with a filter, the way to each, and waivers."""
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.panels.finding_cards import make_card
@@ -26,6 +26,7 @@ class FindingsPanel(QWidget):
         self._bench = bench
         self._shown: tuple[object, ...] | None = None
         self.setProperty("look", "panel")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self.filter = Segmented(
             "Show", [("all", "All"), ("stop", "Stops"), ("caution", "Cautions"), ("waived", "Waived")]
         )

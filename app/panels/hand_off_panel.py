@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QFileDialog, QLineEdit, QPushButton, QWidget
 
 from app.panels.proof_maker import ProofMaker
 from app.widgets.labels import captioned, label
-from app.widgets.quiet import QuietCombo
+from app.widgets.quiet import FIELD_PX, QuietCombo
 from app.widgets.scrolling import ScrollColumn
 from app.wiring import Workbench
 from layout_core.job.bounds import checked_text
@@ -34,10 +34,10 @@ class HandOffPanel(ScrollColumn):
         self.colour.setEditable(True)
         self.colour.addItems(GARMENT_COLOURS)
         self.ink = QLineEdit()
-        self.ink.setMinimumHeight(32)
-        self.make_button = QPushButton("Make the proof")
-        self.make_button.setProperty("look", "primary")
+        self.ink.setFixedHeight(FIELD_PX)
+        self.make_button = QPushButton("Make it again")
         self.save_button = QPushButton("Save as PNG…")
+        self.save_button.setProperty("look", "primary")
         self.each_button = QPushButton("Save one for each order…")
         self._lay_out()
         self._connect()
@@ -54,13 +54,15 @@ class HandOffPanel(ScrollColumn):
         self.column.addWidget(captioned("&Garment colour", self.colour))
         self.column.addWidget(captioned("&Ink", self.ink))
         self.column.addSpacing(4)
-        for button in (self.make_button, self.save_button, self.each_button):
+        for button in (self.save_button, self.each_button, self.make_button):
             self.column.addWidget(button)
         self.column.addStretch(1)
 
     def _connect(self) -> None:
         bench = self._bench
         bench.document.job_changed.connect(self.refresh)
+        self._maker.made.connect(self.refresh)
+        self.whose.activated.connect(lambda: self._maker.preview(self.order_id))
         self.make_button.clicked.connect(lambda: self._maker.preview(self.order_id))
         self.save_button.clicked.connect(self.ask_and_save)
         self.each_button.clicked.connect(self._ask_and_save_each)
@@ -88,7 +90,9 @@ class HandOffPanel(ScrollColumn):
         self.colour.setCurrentText(job.garment_colour)
         self.ink.setText(job.ink_name)
         self.each_button.setVisible(bool(job.orders))
-        for button in (self.make_button, self.save_button, self.each_button):
+        self.make_button.setVisible(self._maker.shown is not None)
+        self.make_button.setEnabled(not self._maker.is_fresh)
+        for button in (self.save_button, self.each_button):
             button.setEnabled(bool(job.pieces))
 
     def ask_and_save(self) -> None:

@@ -12,7 +12,7 @@ from app.panels.job_words import counted
 from app.panels.table_model import Cell, TableModel
 from app.widgets.empty_state import EmptyState
 from app.widgets.labels import captioned, label
-from app.widgets.quiet import QuietCombo
+from app.widgets.quiet import FIELD_PX, QuietCombo
 from app.widgets.table import Table
 from app.wiring import Workbench
 from layout_core.errors import LayoutError
@@ -58,11 +58,15 @@ class OrdersPanel(QWidget):
         self._bench = bench
         self.chooser = QuietCombo("Order in view")
         self.name, self.customer = QLineEdit(), QLineEdit()
+        for field in (self.name, self.customer):
+            field.setFixedHeight(FIELD_PX)
         self.lines = TableModel(_HEADS, figures=(4,), parent=self)
         self.table = Table("Lines of the order", self.lines, grows=False)
         self.piece = QuietCombo("Piece for a new line")
         self.add_button, self.remove_button = QPushButton("Add order"), QPushButton("Remove order")
         self.add_line_button, self.remove_line_button = QPushButton("Add line"), QPushButton("Remove line")
+        self.chooser.setMinimumWidth(240)
+        self.piece.setMinimumWidth(200)
         self._empty = EmptyState(
             "No order yet. Add one to say who wants what, and the plan counts the spares."
         )

@@ -13,7 +13,7 @@ from app.panels.placed_fields import PlacedFields
 from app.panels.printer_sees import PrinterSees
 from app.widgets.labels import ElidedLabel, captioned, label
 from app.widgets.length_field import LengthField
-from app.widgets.quiet import QuietCombo, QuietSpin
+from app.widgets.quiet import FIELD_PX, QuietCombo, QuietSpin
 from app.widgets.scrolling import ScrollColumn
 from app.wiring import Workbench
 from layout_core.job.bounds import LEAST_PIECE_MM, MOST_COPIES, MOST_PIECE_MM
@@ -34,7 +34,7 @@ class PiecePanel(ScrollColumn):
         self._placements: tuple[Placement, ...] = load_placements()
         self._carded: object = None
         self._make_fields()
-        self.placed = PlacedFields(bench)
+        self.placed = PlacedFields(bench, self)
         self.placed.refused.connect(self.refused)
         self.printer = PrinterSees()
         self._cards = QVBoxLayout()
@@ -60,7 +60,7 @@ class PiecePanel(ScrollColumn):
         self.head = ElidedLabel("", "title")
         self.sub = ElidedLabel("", "small")
         self.name = QLineEdit()
-        self.name.setMinimumHeight(32)
+        self.name.setFixedHeight(FIELD_PX)
         self.placement = QuietCombo("Placement")
         for placement in self._placements:
             self.placement.addItem(placement.name, placement.key)
@@ -68,8 +68,8 @@ class PiecePanel(ScrollColumn):
         self.width_field = LengthField("Width", least_mm=LEAST_PIECE_MM, most_mm=MOST_PIECE_MM)
         self.copies = QuietSpin("Copies", 0, MOST_COPIES)
         self.order = QuietCombo("Order")
-        self.filler = QCheckBox("Fills leftover film")
-        self.filler.setAccessibleName("Filler")
+        self.filler = QCheckBox("Filler")
+        self.filler.setToolTip("Autopack lays it wherever film is left over")
 
     def _lay_out(self) -> None:
         heads = QVBoxLayout()
@@ -79,17 +79,25 @@ class PiecePanel(ScrollColumn):
         self.column.addLayout(heads)
         self.column.addWidget(captioned("&Name", self.name))
         grid = QGridLayout()
-        grid.setSpacing(10)
-        grid.addWidget(captioned("&Placement", self.placement), 0, 0)
-        grid.addWidget(captioned("Garment size", self.garment_size), 0, 1)
-        grid.addWidget(captioned("&Width", self.width_field), 1, 0)
-        grid.addWidget(captioned("&Copies", self.copies), 1, 1)
-        grid.addWidget(captioned("&Order", self.order), 2, 0, 1, 2)
+        grid.setHorizontalSpacing(10)
+        grid.setVerticalSpacing(8)
+        placed = self.placed
+        rows = (
+            (captioned("&Placement", self.placement), captioned("Garment size", self.garment_size)),
+            (captioned("&Width", self.width_field), captioned("T&urn", placed.turn)),
+            (
+                captioned("Middle from &left", placed.from_left),
+                captioned("Middle from &top", placed.from_top),
+            ),
+            (captioned("&Copies", self.copies), self._checks()),
+        )
+        for at, (first, second) in enumerate(rows):
+            grid.addWidget(first, at, 0)
+            grid.addWidget(second, at, 1)
+        grid.addWidget(captioned("&Order", self.order), len(rows), 0, 1, 2)
         grid.setColumnStretch(0, 1)
         grid.setColumnStretch(1, 1)
         self.column.addLayout(grid)
-        self.column.addWidget(self.filler)
-        self.column.addWidget(self.placed)
         self.column.addSpacing(2)
         self.column.addWidget(self.printer)
         self._findings_head = label("Findings", "heading")
@@ -97,6 +105,15 @@ class PiecePanel(ScrollColumn):
         self.column.addWidget(self._findings_head)
         self.column.addLayout(self._cards)
         self.column.addStretch(1)
+
+    def _checks(self) -> QWidget:
+        holder = QWidget()
+        column = QVBoxLayout(holder)
+        column.setContentsMargins(2, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.filler)
+        column.addWidget(self.placed.locked)
+        return holder
 
     def _connect(self) -> None:
         self.name.editingFinished.connect(self._rename)
@@ -158,13 +175,14 @@ class PiecePanel(ScrollColumn):
         self.sub.setText(self._sub_words(piece))
         if not self.name.isModified():
             self.name.setText(piece.name)
+            self.name.setCursorPosition(0)
         self.placement.setCurrentIndex(self.placement.findData(piece.placement))
         self._fill(self.garment_size, [(titled(size), size) for size in self._sizes_of(piece.placement)])
         self.garment_size.setCurrentIndex(self.garment_size.findData(piece.garment_size))
         self.width_field.set_unit(unit)
         self.width_field.set_value_mm(piece.width_mm)
         self.copies.setValue(piece.copies)
-        orders: list[tuple[str, object]] = [("None: the shop's own", None)]
+        orders: list[tuple[str, object]] = [("None, it is the shop's own", None)]
         orders += [(f"{order.name} · {order.customer}", order.order_id) for order in job.orders]
         self._fill(self.order, orders)
         self.order.setCurrentIndex(

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import (
     QAbstractListModel,
-    QByteArray,
     QMimeData,
     QModelIndex,
     QObject,
@@ -13,15 +12,13 @@ from PySide6.QtCore import (
     Qt,
 )
 
+from app.canvas.drops import PIECE_MIME, piece_mime
 from app.panels.job_words import owner_words, piece_line, piece_tag
 from app.widgets.marks import Mark
 from layout_core.art.artwork import Artwork
 from layout_core.checks.findings import Finding
 from layout_core.job.model import Job
 from layout_core.units import Unit
-
-PIECE_MIME = "application/x-duskwright-piece"
-"""What a dragged row carries: the piece id in ASCII digits."""
 
 Index = QModelIndex | QPersistentModelIndex
 ROW_ROLE = int(Qt.ItemDataRole.UserRole)
@@ -103,10 +100,7 @@ class PieceRows(QAbstractListModel):
         return [PIECE_MIME]
 
     def mimeData(self, indexes: Sequence[QModelIndex]) -> QMimeData:
-        data = QMimeData()
-        ids = " ".join(str(self._rows[index.row()].piece_id) for index in indexes[:1])
-        data.setData(PIECE_MIME, QByteArray(ids.encode("ascii")))
-        return data
+        return piece_mime(self._rows[indexes[0].row()].piece_id)
 
     def supportedDragActions(self) -> Qt.DropAction:
         return Qt.DropAction.CopyAction

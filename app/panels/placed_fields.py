@@ -2,10 +2,9 @@
 
 from dataclasses import replace
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QCheckBox, QGridLayout, QVBoxLayout, QWidget
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QCheckBox
 
-from app.widgets.labels import captioned
 from app.widgets.length_field import LengthField
 from app.widgets.quiet import TurnField
 from app.wiring import Workbench
@@ -14,34 +13,23 @@ from layout_core.job.edits import change_piece, lock_placed, set_poses
 from layout_core.job.model import PlacedPiece
 
 
-class PlacedFields(QWidget):
-    """Speaks of the chosen copies; with none chosen only of the turn that new copies are laid with.
+class PlacedFields(QObject):
+    """The fields of the chosen copies, laid out by the panel that owns them.
 
-    The place is that of the middle of the piece, from the sheet's left and top edges.
+    With no copy chosen, Turn is the turn that new copies are laid with. The place is that of the middle of
+    the piece, from the sheet's left and top edges.
     """
 
     refused = Signal(str)
 
-    def __init__(self, bench: Workbench, parent: QWidget | None = None) -> None:
+    def __init__(self, bench: Workbench, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._bench = bench
         self.turn = TurnField("Turn")
         self.from_left = LengthField("Middle from left", most_mm=FARTHEST_MM)
         self.from_top = LengthField("Middle from top", most_mm=FARTHEST_MM)
-        self.locked = QCheckBox("Locked in place")
-        self.locked.setAccessibleName("Locked")
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(10)
-        grid = QGridLayout()
-        grid.setSpacing(10)
-        grid.addWidget(captioned("Middle from &left", self.from_left), 0, 0)
-        grid.addWidget(captioned("Middle from &top", self.from_top), 0, 1)
-        grid.addWidget(captioned("T&urn", self.turn), 1, 0)
-        grid.addWidget(self.locked, 1, 1)
-        grid.setColumnStretch(0, 1)
-        grid.setColumnStretch(1, 1)
-        column.addLayout(grid)
+        self.locked = QCheckBox("Locked")
+        self.locked.setToolTip("Keep the chosen copies where they are")
         self.turn.valueChanged.connect(self._turn)
         self.from_left.committed.connect(lambda mm: self._move(x_mm=mm))
         self.from_top.committed.connect(lambda mm: self._move(y_mm=mm))

@@ -60,7 +60,6 @@ class ProofView(QWidget):
             "Make the proof",
             title="No proof yet",
         )
-        self.empty.pressed.connect(lambda: maker.preview(None))
         self.caption = label("", "small")
         self.caption.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self._stack = QStackedLayout()

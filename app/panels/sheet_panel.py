@@ -11,7 +11,7 @@ from app.panels.placed_rows import PLACED_ID, PlacedRows
 from app.panels.sheet_figures import sheet_use, tightest_mm
 from app.widgets.labels import captioned, label, measure_row, set_look
 from app.widgets.length_field import LengthField
-from app.widgets.quiet import QuietCombo, QuietSpin
+from app.widgets.quiet import FIELD_PX, QuietCombo, QuietSpin
 from app.widgets.scrolling import ScrollColumn
 from app.wiring import Workbench
 from layout_core.job.bounds import LEAST_SHEET_MM, MOST_GAP_MM, MOST_RUN, MOST_SHEET_MM
@@ -38,7 +38,7 @@ class SheetPanel(ScrollColumn):
         limits = self._bench.document.job.limits
         self.chooser = QuietCombo("Sheet in view")
         self.name = QLineEdit()
-        self.name.setMinimumHeight(32)
+        self.name.setFixedHeight(FIELD_PX)
         self.width_field = LengthField("Width", least_mm=LEAST_SHEET_MM, most_mm=MOST_SHEET_MM)
         self.length_field = LengthField(
             "Length", least_mm=limits.sheet_length_least_mm, most_mm=limits.sheet_length_most_mm
@@ -179,7 +179,8 @@ class SheetPanel(ScrollColumn):
     def _show_list(self) -> None:
         job, sheet, unit = self._bench.document.job, self._current.sheet, self._bench.settings.unit
         self.model.show_sheet(job, sheet, unit)
-        self.list_head.setText(f"On this sheet · {counted(len(sheet.placed), 'piece')}")
+        count = counted(len(sheet.placed), "piece") if sheet.placed else "nothing yet"
+        self.list_head.setText(f"On this sheet · {count}")
         selection = QItemSelection()
         for at, row in enumerate(self.model.rows):
             if row.placed_id in self._bench.selection.placed_ids:

@@ -4,6 +4,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QLineEdit, QWidget
 
+from app.widgets.quiet import FIELD_PX
 from layout_core.errors import UnitsError
 from layout_core.units import LONGEST_MM, MM_PER_IN, Unit, parse_length_mm, write_length
 
@@ -35,7 +36,7 @@ class LengthField(QLineEdit):
         self._unit: Unit = unit
         self._value_mm: float | None = None
         self._least_mm, self._most_mm = least_mm, most_mm
-        self.setMinimumHeight(32)
+        self.setFixedHeight(FIELD_PX)
         self.editingFinished.connect(self._finish)
 
     @property

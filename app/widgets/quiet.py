@@ -4,6 +4,9 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import QComboBox, QDoubleSpinBox, QSpinBox, QWidget
 
+FIELD_PX = 32
+"""The height of every one-line field, so that rows line up."""
+
 
 class QuietCombo(QComboBox):
     """A combo box that scrolls its panel, not its value, under the wheel."""
@@ -11,7 +14,7 @@ class QuietCombo(QComboBox):
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName(name)
-        self.setMinimumHeight(32)
+        self.setFixedHeight(FIELD_PX)
         self.setMinimumContentsLength(6)
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -27,7 +30,7 @@ class QuietSpin(QSpinBox):
         super().__init__(parent)
         self.setAccessibleName(name)
         self.setRange(least, most)
-        self.setMinimumHeight(32)
+        self.setFixedHeight(FIELD_PX)
         self.setKeyboardTracking(False)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
 
@@ -46,7 +49,7 @@ class TurnField(QDoubleSpinBox):
         self.setWrapping(True)
         self.setSingleStep(15.0)
         self.setSuffix("°")
-        self.setMinimumHeight(32)
+        self.setFixedHeight(FIELD_PX)
         self.setKeyboardTracking(False)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
 

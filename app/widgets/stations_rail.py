@@ -4,7 +4,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFontMetricsF, QKeyEvent, QPainter, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtGui import (
+    QColor,
+    QFocusEvent,
+    QFontMetricsF,
+    QKeyEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QSizePolicy, QWidget
 
 from app.theme import ui_font
@@ -15,6 +24,11 @@ from app.widgets.themed import Themed
 FIGURES_FROM_PX = 1100
 NAMES_FROM_PX = 620
 HEIGHT_PX = 56
+_KEY_FOCUS = (
+    Qt.FocusReason.TabFocusReason,
+    Qt.FocusReason.BacktabFocusReason,
+    Qt.FocusReason.ShortcutFocusReason,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +49,7 @@ class StationCard(Themed, QAbstractButton):
         self.theme = theme
         self.shows_figure = True
         self.shows_name = True
+        self._shows_focus = False
         self.setCheckable(True)
         self.setFixedHeight(HEIGHT_PX)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -59,6 +74,14 @@ class StationCard(Themed, QAbstractButton):
     def minimumSizeHint(self) -> QSize:
         return QSize(52, HEIGHT_PX)
 
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self._shows_focus = event.reason() in _KEY_FOCUS
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self._shows_focus = False
+
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -81,7 +104,7 @@ class StationCard(Themed, QAbstractButton):
         painter.setPen(QPen(edge, width))
         painter.setBrush(QColor(ground))
         painter.drawRoundedRect(box, 8, 8)
-        if self.hasFocus():
+        if self._shows_focus:
             painter.setPen(QPen(QColor(theme.text), 2.0))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRoundedRect(box.adjusted(3, 3, -3, -3), 6, 6)

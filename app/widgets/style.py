@@ -14,12 +14,18 @@ def window_style(theme: Theme) -> str:
 _SHEET = """
 QWidget[look="ground"] { background: $back; }
 QWidget[look="matte"] { background: $matte; }
-QLabel[look="job"] { font-size: 15px; font-weight: 700; }
+QLineEdit[look="job"] { font-size: 15px; font-weight: 700; background: transparent;
+  border: 1px solid transparent; }
+QLineEdit[look="job"]:hover { border-color: $line; }
+QLineEdit[look="job"]:focus { border: 2px solid $accent; background: $raised; }
+QFrame[look="divider"] { background: $edge; border: none; }
+QPushButton[look="segment"] { padding: 0 4px; min-width: 0; font-size: 12px; }
 QFrame[look="rule"] { background: $line; border: none; max-height: 1px; min-height: 1px; }
 QFrame[look="start"] { background: $accent_fill; border: none; }
 QListView[look="cards"], QListView[look="cards"]:focus { background: transparent; border: none; }
 QListView[look="cards"]::item { border: none; padding: 0; }
 QTableView[look="table"] { background: $panel; border: 1px solid $line; border-radius: 8px; }
 QTableView[look="table"]:focus { border: 2px solid $accent; }
+QTableView[look="table"] QHeaderView::section { padding: 6px 11px; }
 QTableView[look="table"]::item { padding: 0 8px; }
 """

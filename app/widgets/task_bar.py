@@ -1,7 +1,7 @@
 """The running task in the status line: what it does, how far it is, and a Stop that works."""
 
 from PySide6.QtCore import Qt, QTimer
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QProgressBar, QPushButton, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QProgressBar, QPushButton, QSizePolicy, QWidget
 
 from app.tasks import TaskRunner
 from app.widgets.labels import label
@@ -26,6 +26,7 @@ class TaskBar(QWidget):
         self._stop = QPushButton("Stop")
         self._stop.setProperty("look", "compact")
         self._stop.setAccessibleName("Stop the running task")
+        self._stop.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self._stop.clicked.connect(self._stop_shown)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
@@ -33,6 +34,7 @@ class TaskBar(QWidget):
         row.addWidget(self._label)
         row.addWidget(self._bar, 0, Qt.AlignmentFlag.AlignVCenter)
         row.addWidget(self._stop)
+        row.addStretch(1)
         self._wait = QTimer(self, singleShot=True, interval=WAIT_MS)
         self._wait.timeout.connect(self.show)
         tasks.started.connect(self._begin)
