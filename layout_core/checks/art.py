@@ -12,8 +12,9 @@ from layout_core.checks.line_weight import line_findings
 from layout_core.checks.report import ArtReport
 from layout_core.checks.resolution import resolution_dpi, resolution_findings
 from layout_core.checks.size_unknown import size_findings
+from layout_core.checks.spots import firm_limit_mm
 from layout_core.geometry.pose import at_width, size_mm
-from layout_core.geometry.thickness import TOLERANCE_MM, sustained_gap_mm, sustained_width_mm
+from layout_core.geometry.thickness import sustained_gap_mm, sustained_width_mm
 from layout_core.job.limits import PrintLimits
 from layout_core.progress import Progress, no_progress, within
 
@@ -65,14 +66,10 @@ def _report(artwork: Artwork, width_mm: float, limits: PrintLimits, progress: Pr
 def _line_weight_mm(outline: MultiPolygon, limits: PrintLimits, told: tuple[Finding, ...]) -> float | None:
     if not any(finding.rule == "line_weight" for finding in told):
         return None
-    return _clearly_below(sustained_width_mm(outline, limits.line_caution_mm), limits.line_caution_mm)
+    return sustained_width_mm(outline, firm_limit_mm(limits.line_caution_mm))
 
 
 def _gap_mm(outline: MultiPolygon, limits: PrintLimits, told: tuple[Finding, ...]) -> float | None:
     if not any(finding.rule == "gap" for finding in told):
         return None
-    return _clearly_below(sustained_gap_mm(outline, limits.gap_mm), limits.gap_mm)
-
-
-def _clearly_below(width_mm: float | None, limit_mm: float) -> float | None:
-    return None if width_mm is None or width_mm > limit_mm - TOLERANCE_MM else width_mm
+    return sustained_gap_mm(outline, firm_limit_mm(limits.gap_mm))

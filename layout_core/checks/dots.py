@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from shapely import MultiPolygon
 
 from layout_core.checks.findings import Finding, Severity
-from layout_core.checks.spots import Fault, findings_of, is_below, shown
+from layout_core.checks.spots import Fault, findings_of, firm_limit_mm, shown
 from layout_core.geometry.thickness import Spot, pinholes, specks
 from layout_core.job.limits import PrintLimits
 
@@ -14,11 +14,10 @@ def speck_findings(
     outline: MultiPolygon, limits: PrintLimits, told: Sequence[Finding] = ()
 ) -> tuple[Finding, ...]:
     """Findings of the rule speck; a part that one of the findings `told` lies in is not told again."""
-    spots = _untold(specks(outline, limits.dot_mm), told)
+    spots = _untold(specks(outline, firm_limit_mm(limits.dot_mm)), told)
     faults = [
         Fault(spot, Severity.CAUTION, f"Speck {shown(spot.width_mm)} across; needs {shown(limits.dot_mm)}")
         for spot in spots
-        if is_below(spot, limits.dot_mm)
     ]
     return findings_of("speck", faults, limits.dot_mm, "specks that are too small")
 
@@ -28,13 +27,12 @@ def pinhole_findings(
 ) -> tuple[Finding, ...]:
     """Findings of the rule pinhole; a hole that one of the findings `told` lies in is not told again."""
     needed_mm = limits.pinhole_mm
-    spots = _untold(pinholes(outline, needed_mm), told)
+    spots = _untold(pinholes(outline, firm_limit_mm(needed_mm)), told)
     faults = [
         Fault(
             spot, Severity.CAUTION, f"Hole {shown(spot.width_mm)} across; fills in below {shown(needed_mm)}"
         )
         for spot in spots
-        if is_below(spot, needed_mm)
     ]
     return findings_of("pinhole", faults, needed_mm, "holes that fill in")
 

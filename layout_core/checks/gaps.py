@@ -8,7 +8,7 @@ invented). A bridge, a short place where two edges come close, is a caution: it 
 from shapely import MultiPolygon
 
 from layout_core.checks.findings import Finding, Severity
-from layout_core.checks.spots import Fault, findings_of, is_below, shown
+from layout_core.checks.spots import Fault, findings_of, firm_limit_mm, shown
 from layout_core.geometry.thickness import Spot, narrow_gaps
 from layout_core.job.limits import PrintLimits
 from layout_core.progress import Progress, no_progress
@@ -21,7 +21,7 @@ def gap_findings(
 ) -> tuple[Finding, ...]:
     """Findings of the rules gap and bridge; outline in the piece frame at its placed size."""
     needed_mm = limits.gap_mm
-    narrow = [spot for spot in narrow_gaps(outline, needed_mm, progress) if is_below(spot, needed_mm)]
+    narrow = narrow_gaps(outline, firm_limit_mm(needed_mm), progress)
     gaps = [_gap_fault(spot, needed_mm) for spot in narrow if spot.kind == "sliver"]
     bridges = [
         Fault(

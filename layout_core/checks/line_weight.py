@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from shapely import MultiPolygon, STRtree
 
 from layout_core.checks.findings import Finding, Severity
-from layout_core.checks.spots import Fault, findings_of, is_below, shown
+from layout_core.checks.spots import Fault, findings_of, firm_limit_mm, shown
 from layout_core.geometry.thickness import Spot, thin_spots
 from layout_core.job.limits import PrintLimits
 from layout_core.progress import Progress, no_progress, within
@@ -20,11 +20,7 @@ def line_findings(
 ) -> tuple[Finding, ...]:
     """Findings of the rules line_weight and neck; outline in the piece frame at its placed size."""
     needed_mm = limits.line_caution_mm
-    thin = [
-        spot
-        for spot in thin_spots(outline, needed_mm, within(progress, 0.0, 0.5))
-        if is_below(spot, needed_mm)
-    ]
+    thin = thin_spots(outline, firm_limit_mm(needed_mm), within(progress, 0.0, 0.5))
     lines = [spot for spot in thin if spot.kind == "line"]
     fatal = _fatal_lines(outline, limits, within(progress, 0.5, 1.0)) if lines else []
     faults = _line_faults(lines, fatal, needed_mm)
@@ -39,8 +35,8 @@ def line_findings(
 
 
 def _fatal_lines(outline: MultiPolygon, limits: PrintLimits, progress: Progress) -> list[Spot]:
-    spots = thin_spots(outline, limits.line_stop_mm, progress)
-    return [spot for spot in spots if spot.kind == "line" and is_below(spot, limits.line_stop_mm)]
+    spots = thin_spots(outline, firm_limit_mm(limits.line_stop_mm), progress)
+    return [spot for spot in spots if spot.kind == "line"]
 
 
 def _line_faults(lines: Sequence[Spot], fatal: Sequence[Spot], needed_mm: float) -> list[Fault]:

@@ -22,9 +22,9 @@ class Fault:
     message: str
 
 
-def is_below(spot: Spot, limit_mm: float) -> bool:
-    """Whether the place is below the limit by more than tracing and flattening may shift an edge."""
-    return spot.width_mm <= limit_mm - TOLERANCE_MM
+def firm_limit_mm(limit_mm: float) -> float:
+    """What is below this is below the limit by more than tracing and flattening may shift an edge, in mm."""
+    return max(limit_mm - TOLERANCE_MM, limit_mm / 2.0)
 
 
 def shown(length_mm: float) -> str:
