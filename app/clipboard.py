@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMimeData, QObject
-from PySide6.QtGui import QClipboard, QImage
+from PySide6.QtGui import QClipboard, QImage, QImageWriter
 
 from app.arrivals import DropPoint
 from app.art_import import ArtImport
@@ -72,8 +72,9 @@ class Clipboard(QObject):
     def _paste_pieces(self, data: bytes, where: DropPoint | None) -> None:
         try:
             part = job_from_bytes("the copied pieces", data)
-        except DuskwrightError as error:
-            self._notices.tell_error(error, "pasting")
+        except DuskwrightError:
+            what = "The copied pieces are damaged and cannot be used"
+            self._notices.tell(Message(what, "on the clipboard", "Copy them once more"), "stop")
             return
         count = len(part.sheets[0].placed)
         first = {p.placed_id for sheet in self._document.job.sheets for p in sheet.placed}
@@ -113,5 +114,5 @@ def png_bytes(image: QImage) -> bytes:
     """The picture as a PNG file."""
     buffer = QBuffer()
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
-    image.save(buffer, format=b"PNG")
+    QImageWriter(buffer, QByteArray(b"png")).write(image)
     return bytes(buffer.data().data())

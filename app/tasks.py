@@ -59,6 +59,7 @@ class TaskRunner(QObject):
         super().__init__(parent)
         self._tasks: dict[int, _Task] = {}
         self._last_id = 0
+        self._is_closed = False
         self._lanes: dict[Lane, ThreadPoolExecutor] = {
             lane: ThreadPoolExecutor(max_workers=1, thread_name_prefix=lane) for lane in get_args(Lane)
         }
@@ -78,9 +79,12 @@ class TaskRunner(QObject):
 
         After Stop neither `done` nor `failed` is called, unless `keeps_partial` says that the work
         answers a Stop with a result worth having. Receivers that were deleted meanwhile are passed over.
+        Once the runner is closed, nothing is run any more.
         """
         self._last_id += 1
         task_id = self._last_id
+        if self._is_closed:
+            return task_id
         flag = StopFlag(self._reporter(task_id))
         self._tasks[task_id] = _Task(label, flag, done, failed, keeps_partial)
         self._lanes[lane].submit(self._run, task_id, work, flag)
@@ -104,7 +108,8 @@ class TaskRunner(QObject):
         return tuple(self._tasks)
 
     def close(self) -> None:
-        """Stop everything and wait for the workers; nothing can be started afterwards."""
+        """Stop everything and wait for the workers; what is started afterwards is passed over."""
+        self._is_closed = True
         self.stop_all()
         for executor in self._lanes.values():
             executor.shutdown(wait=True)

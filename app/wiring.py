@@ -46,6 +46,8 @@ class Workbench:
         """Stop all background work, wait for its end, and drop the snapshots; call it last, once."""
         self.tasks.close()
         self.autosave.finish()
+        # A dying undo stack still tells of its emptying, to actions that may outlive it.
+        self.document.undo_stack.blockSignals(True)
 
 
 def build_workbench(app: QApplication, job: Job | None = None, theme: ThemeName | None = None) -> Workbench:

@@ -200,3 +200,12 @@ def test_close_stops_everything_and_waits(qapp: QApplication) -> None:
     assert runner.running_ids == ()
     assert not any(thread.name.startswith(("job", "checks", "saving")) for thread in threading.enumerate())
     qapp.processEvents()
+
+
+def test_nothing_runs_after_close(qapp: QApplication) -> None:
+    runner, ran = TaskRunner(), list[int]()
+    runner.close()
+    task_id = runner.start("Late", lambda _: ran.append(1), lambda _: None)
+    assert not runner.is_running(task_id)
+    qapp.processEvents()
+    assert ran == []

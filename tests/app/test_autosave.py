@@ -1,0 +1,163 @@
+"""Unsaved work is kept after a moment of quiet, and only unsaved work."""
+
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QTimer
+from pytestqt.qtbot import QtBot
+
+from app import autosave
+from app.autosave import Autosave
+from app.document import Document
+from app.notices import Notices
+from app.tasks import TaskRunner
+from layout_core.job import edits, snapshots
+from layout_core.job.file import read_job
+from layout_core.job.running import is_held
+from layout_core.user_folders import state_folder
+from tests.make import make_job
+
+pytestmark = pytest.mark.gui
+
+
+class Bench:
+    """A document that keeps snapshots."""
+
+    def __init__(self, tasks: TaskRunner) -> None:
+        self.tasks, self.document, self.notices = tasks, Document(make_job()), Notices()
+        self.autosave = Autosave(self.document, tasks, self.notices)
+
+    def rename(self, name: str) -> None:
+        self.document.apply("Rename job", lambda job: edits.rename_job(job, name))
+
+    def is_idle(self) -> bool:
+        return not self.tasks.running_ids
+
+
+@pytest.fixture
+def bench(tasks: TaskRunner) -> Bench:
+    return Bench(tasks)
+
+
+def kept() -> list[Path]:
+    return sorted(snapshots.snapshots_folder().glob("*/*.duskjob"))
+
+
+def crash(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let every lock look like that of a program that is gone."""
+    monkeypatch.setattr(snapshots, "is_held", lambda path, touched: False)
+
+
+def test_timers_are_those_promised(bench: Bench) -> None:
+    assert (autosave.QUIET_MS, autosave.LATEST_MS) == (3_000, 60_000)
+    quiet, latest = bench.autosave.findChildren(QTimer)
+    assert not quiet.isActive()
+    bench.rename("Tide pools")
+    assert (quiet.interval(), quiet.isActive()) == (3_000, True)
+    assert (latest.interval(), latest.isActive()) == (60_000, True)
+
+
+def test_quiet_begins_anew_with_each_change_but_the_latest_time_stands(bench: Bench) -> None:
+    """A timer gets another number each time it is started."""
+    quiet, latest = bench.autosave.findChildren(QTimer)
+    bench.rename("One")
+    numbers = quiet.timerId(), latest.timerId()
+    bench.rename("Two")
+    assert quiet.timerId() != numbers[0]
+    assert latest.timerId() == numbers[1]
+
+
+@pytest.mark.parametrize("which", [0, 1])
+def test_either_timer_writes_the_job_as_it_is(bench: Bench, qtbot: QtBot, which: int) -> None:
+    bench.rename("Tide pools")
+    timers = bench.autosave.findChildren(QTimer)
+    timers[which].setInterval(0)
+    qtbot.waitUntil(lambda: bool(kept()) and bench.is_idle())
+    assert read_job(kept()[0]) == bench.document.job
+    assert not any(timer.isActive() for timer in timers)
+
+
+def test_saved_job_is_not_written(bench: Bench, qtbot: QtBot, tmp_path: Path) -> None:
+    bench.rename("Tide pools")
+    bench.document.save(tmp_path / "job.duskjob")
+    bench.autosave.write_now()
+    qtbot.waitUntil(bench.is_idle)
+    assert kept() == []
+
+
+def test_save_removes_the_snapshots(bench: Bench, qtbot: QtBot, tmp_path: Path) -> None:
+    bench.rename("Tide pools")
+    bench.autosave.write_now()
+    qtbot.waitUntil(lambda: bool(kept()))
+    bench.document.save(tmp_path / "job.duskjob")
+    qtbot.waitUntil(lambda: not kept() and bench.is_idle())
+
+
+def test_write_under_way_does_not_outlive_the_save(bench: Bench, qtbot: QtBot, tmp_path: Path) -> None:
+    bench.rename("Tide pools")
+    bench.autosave.write_now()
+    bench.document.save(tmp_path / "job.duskjob")
+    qtbot.waitUntil(bench.is_idle)
+    assert kept() == []
+
+
+def test_clean_end_removes_the_snapshots(bench: Bench, tasks: TaskRunner, qtbot: QtBot) -> None:
+    bench.rename("Tide pools")
+    bench.autosave.write_now()
+    qtbot.waitUntil(lambda: bool(kept()) and bench.is_idle())
+    tasks.close()
+    bench.autosave.finish()
+    assert kept() == []
+
+
+def test_crashed_work_comes_back_unsaved_and_outlives_the_restore(
+    bench: Bench, tasks: TaskRunner, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    own = tmp_path / "job.duskjob"
+    bench.document.save(own)
+    bench.rename("Tide pools")
+    bench.autosave.write_now()
+    qtbot.waitUntil(lambda: bool(kept()) and bench.is_idle())
+    with monkeypatch.context() as patched:
+        crash(patched)
+        second = Bench(tasks)
+        (left,) = second.autosave.left_behind()
+    assert left.job_name == "Tide pools"
+    second.autosave.bring_back(left)
+    assert second.document.job == bench.document.job
+    assert second.document.path == own
+    assert second.document.is_dirty
+    assert kept() != []
+    second.document.save()
+    qtbot.waitUntil(lambda: not kept() and second.is_idle())
+
+
+def test_running_window_is_not_offered_for_recovery(bench: Bench, tasks: TaskRunner, qtbot: QtBot) -> None:
+    bench.rename("Tide pools")
+    bench.autosave.write_now()
+    qtbot.waitUntil(lambda: bool(kept()) and bench.is_idle())
+    assert is_held(kept()[0].parent / "lock.json", 0.0)
+    assert Bench(tasks).autosave.left_behind() == ()
+
+
+def test_declined_work_is_deleted(bench: Bench, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> None:
+    bench.rename("Tide pools")
+    bench.autosave.write_now()
+    qtbot.waitUntil(lambda: bool(kept()) and bench.is_idle())
+    crash(monkeypatch)
+    (left,) = bench.autosave.left_behind()
+    bench.autosave.decline(left)
+    assert kept() == []
+
+
+def test_snapshot_that_cannot_be_written_is_told_once(bench: Bench, qtbot: QtBot) -> None:
+    state_folder().write_bytes(b"")
+    told: list[str] = []
+    bench.notices.told.connect(lambda message, grade: told.append(message.text))
+    for name in ("One", "Two"):
+        bench.rename(name)
+        bench.autosave.write_now()
+        qtbot.waitUntil(bench.is_idle)
+    assert len(told) == 1
+    assert "Save the job now" in told[0]
+    assert "Errno" not in told[0]
