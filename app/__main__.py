@@ -1,0 +1,6 @@
+"""Runs the commands with `python -m app`."""
+
+from app.cli import main
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,57 @@
+"""What `duskwright check` does with each art it is given."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from app.reports import check_document, check_lines, has_stop
+from layout_core.art.intake import read_art
+from layout_core.checks.run import check_artwork
+from layout_core.errors import DuskwrightError
+from layout_core.files import write_whole
+from layout_core.geometry.pose import at_width
+from layout_core.job.limits import PrintLimits
+from layout_core.outputs.outline_svg import outline_svg
+from layout_core.progress import Progress, within
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """What is printed of one art."""
+
+    document: dict[str, Any]
+    lines: list[str]
+    has_stop: bool
+
+
+def check_arts(
+    arts: Sequence[Path], width_mm: float, limits: PrintLimits, outline: Path | None, progress: Progress
+) -> tuple[list[Checked], list[DuskwrightError]]:
+    """Each art that can be read, checked at the width, and the errors of the others, both in their order.
+
+    With `outline` the shapes of each art at that width are written there.
+    """
+    checked: list[Checked] = []
+    errors: list[DuskwrightError] = []
+    for number, path in enumerate(arts):
+        tick = within(progress, number / len(arts), (number + 1) / len(arts))
+        try:
+            checked.append(_checked(path, width_mm, limits, outline, tick))
+        except DuskwrightError as error:
+            errors.append(error)
+    return checked, errors
+
+
+def _checked(
+    path: Path, width_mm: float, limits: PrintLimits, outline: Path | None, progress: Progress
+) -> Checked:
+    progress(0.0, f"Reading {path.name}")
+    artwork = read_art(path, within(progress, 0.0, 0.5))
+    report = check_artwork(artwork, width_mm, limits, progress=within(progress, 0.5, 1.0))
+    if outline is not None:
+        write_whole(outline, outline_svg(at_width(artwork.outline, width_mm)))
+    name = str(path)
+    return Checked(
+        check_document(name, artwork, report), check_lines(name, artwork, report), has_stop([report])
+    )

@@ -1,0 +1,205 @@
+"""The commands. Qt is imported only when a window is asked for."""
+
+import json
+import os
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any, NoReturn
+
+import click
+
+from app.console import FAILED, make_streams_safe, progress_shown, report_error, say_error
+from layout_core.errors import LayoutError, UnitsError
+from layout_core.job.limits import PrintLimits, load_limits
+from layout_core.job.model import Job
+from layout_core.units import parse_length_mm
+
+_OPEN = "open"
+_PATH = click.Path(path_type=Path)
+
+
+class Commands(click.Group):
+    """The group of commands; a first word that is none of them is a job to open, no word is an empty window.
+
+    Every error ends in one line on stderr and exit code 2, and never in a traceback.
+    """
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        first = args[0] if args else ""
+        is_job = not first.startswith("-") and first not in self.commands and len(args) <= 1
+        return super().parse_args(ctx, [_OPEN, *args] if is_job else args)
+
+    def main(self, *args: Any, **kwargs: Any) -> NoReturn:
+        make_streams_safe()
+        kwargs["standalone_mode"] = False
+        try:
+            code = super().main(*args, **kwargs)
+            sys.stdout.flush()
+        except click.ClickException as error:
+            code = _report_usage(error)
+        except click.Abort:
+            code = report_error(KeyboardInterrupt())
+        except BrokenPipeError:
+            code = _leave_pipe()
+        except (KeyboardInterrupt, Exception) as error:
+            code = report_error(error)
+        sys.exit(code if isinstance(code, int) else 0)
+
+
+@click.group(
+    cls=Commands,
+    name="duskwright",
+    context_settings={"help_option_names": ["-h", "--help"]},
+    subcommand_metavar="[JOB | COMMAND [ARGS]...]",
+)
+@click.version_option(package_name="duskwright", message="%(prog)s %(version)s")
+def cli() -> None:
+    """Lays out glow-in-the-dark transfer sheets.
+
+    Without a command it opens the window, with the job file if one is named.
+    """
+
+
+@cli.command(_OPEN, hidden=True)
+@click.argument("job", type=_PATH, required=False)
+def open_window(job: Path | None) -> None:
+    """Open the window."""
+    from layout_core.job.file import read_job
+
+    if job is not None:
+        read_job(job)  # a file that cannot be opened is told here, before a window is
+    from app.wiring import run_window
+
+    click.get_current_context().exit(run_window(job))
+
+
+@cli.command()
+@click.option(
+    "--out", type=_PATH, default=Path("demo-output"), show_default=True, help="Folder to write into."
+)
+def demo(out: Path) -> None:
+    """Run the whole sample job without a display and write its outputs."""
+    from app.demo import write_demo
+
+    with progress_shown() as progress:
+        written = write_demo(out, progress)
+    for path in written:
+        click.echo(str(path))
+
+
+@cli.command()
+@click.argument("art", nargs=-1, required=True, type=_PATH)
+@click.option("--width", required=True, help="Width of the ink: 4in, 3 1/2, 89mm.")
+@click.option("--limits", default="glow", show_default=True, help="Name of the print limits, or a TOML file.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON: one object, or a list for several arts.")
+@click.option("--outline", type=_PATH, help="Write the one-ink shapes at true size to this SVG file.")
+def check(art: tuple[Path, ...], width: str, limits: str, as_json: bool, outline: Path | None) -> None:
+    """Check art at a size. Exit code 1 if any finding is a stop."""
+    if outline is not None and len(art) > 1:
+        raise click.UsageError("--outline takes one art at a time")
+    width_mm, print_limits = _width_mm(width), _limits(limits)
+    from app.check_command import check_arts
+
+    with progress_shown() as progress:
+        checked, errors = check_arts(art, width_mm, print_limits, outline, progress)
+    if as_json:
+        documents = [one.document for one in checked]
+        _print_json(documents if len(art) > 1 else documents[0] if documents else None)
+    else:
+        for one in checked:
+            click.echo("\n".join(one.lines))
+    codes = [report_error(error) for error in errors]
+    click.get_current_context().exit(max([*codes, *(int(one.has_stop) for one in checked)]))
+
+
+@cli.command()
+@click.argument("job", type=_PATH)
+@click.option("--out", type=_PATH, help="Write the packed job to this file; without it nothing is written.")
+@click.option("--json", "as_json", is_flag=True, help="Print what lies where as JSON.")
+def pack(job: Path, out: Path | None, as_json: bool) -> None:
+    """Lay the copies a job still needs on its sheets and fill the leftover film."""
+    from app.reports import pack_document, pack_lines
+    from layout_core.job.file import read_job, write_job
+    from layout_core.packing.autopack import autopack
+
+    opened = read_job(job)
+    with progress_shown() as progress:
+        result = autopack(opened, progress=progress)
+    if out is not None:
+        write_job(out, result.job)
+    if as_json:
+        _print_json(pack_document(result))
+    else:
+        click.echo("\n".join(pack_lines(result)))
+
+
+@cli.command()
+@click.argument("job", type=_PATH)
+@click.option("-o", "--out", type=_PATH, required=True, help="The PNG file to write.")
+@click.option("--order", help="Name of one order: the proof shows nothing of any other.")
+def proof(job: Path, out: Path, order: str | None) -> None:
+    """Draw the layout proof of a job."""
+    if out.suffix.lower() != ".png":
+        raise click.UsageError(f"{out.name}: a proof is a PNG; give a name that ends in .png")
+    from layout_core.checks.run import check_job
+    from layout_core.files import write_whole
+    from layout_core.job.file import read_job
+    from layout_core.outputs.proof import proof_png
+
+    opened = read_job(job)
+    order_id = None if order is None else _order_id(opened, order, job.name)
+    with progress_shown() as progress:
+        findings = check_job(opened, progress=progress)
+        picture = proof_png(opened, findings, order_id=order_id)
+    write_whole(out, picture)
+    click.echo(str(out))
+
+
+def main(arguments: Sequence[str] | None = None) -> NoReturn:
+    """Run the command line (by default the program's own) and exit."""
+    cli.main(None if arguments is None else list(arguments), prog_name="duskwright")
+
+
+def _width_mm(text: str) -> float:
+    try:
+        width_mm = parse_length_mm(text)
+    except UnitsError as error:
+        raise click.UsageError(f"--width: {error}") from error
+    if width_mm <= 0:
+        raise click.UsageError("--width: a width must be more than 0")
+    return width_mm
+
+
+def _limits(name: str) -> PrintLimits:
+    path = Path(name)
+    if path.suffix.lower() == ".toml":
+        return load_limits(path=path)
+    return load_limits(name)
+
+
+def _order_id(job: Job, name: str, file_name: str) -> int:
+    wanted = name.strip().casefold()
+    for order in job.orders:
+        if order.name.casefold() == wanted:
+            return order.order_id
+    names = ", ".join(order.name for order in job.orders) or "none at all"
+    raise LayoutError(f"{file_name}: has no order “{name[:60]}”; its orders are: {names}")
+
+
+def _print_json(document: object) -> None:
+    if document is not None:
+        click.echo(json.dumps(document, indent=1))
+
+
+def _report_usage(error: click.ClickException) -> int:
+    context = getattr(error, "ctx", None)
+    command = "duskwright" if context is None else context.command_path
+    say_error(f"{command}: {error.format_message()} Try “{command} --help”.")
+    return FAILED
+
+
+def _leave_pipe() -> int:
+    """The reader of our output has gone: end quietly, and keep Python from flushing into the broken pipe."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return 0
