@@ -180,7 +180,9 @@ def _check_boxes(page: Page, shapes: BaseGeometry) -> list[Box]:
         longest = max(x1 - x0, y1 - y0)
         if 0 < longest < max(page.width_px, page.height_px) / 3:
             pad = longest * 0.05
-            boxes.append((x0 - pad, y0 - pad, x1 - x0 + 2 * pad, y1 - y0 + 2 * pad))
+            left, top = max(0.0, x0 - pad), max(0.0, y0 - pad)
+            right, bottom = min(page.width_px, x1 + pad), min(page.height_px, y1 + pad)
+            boxes.append((left, top, right - left, bottom - top))
     return boxes
 
 
@@ -192,11 +194,12 @@ def _reference(document: _Document, *, hides_fixed: bool) -> Reference:
             del root.attrib[key]
     root.set("width", repr(page.width_px))
     root.set("height", repr(page.height_px))
-    root.set("overflow", "hidden")
+    root.set("overflow", "visible")  # the canvas cuts at the page; a clip would double the renderer's time
     if hides_fixed:
         for element in root.iter():
             if document.cascade.declared(element).get("vector-effect") == "non-scaling-stroke":
-                element.set("style", f"{element.get('style') or ''};stroke:none !important")
+                style = str(element.get("style") or "").rstrip("; ")
+                element.set("style", f"{style}{'; ' if style else ''}stroke:none !important")
     has_text = any(safe_xml.local_name(e) == "text" for e in root.iter())
     return Reference(safe_xml.serialised(root), page.width_px, page.height_px, has_text)
 

@@ -51,7 +51,7 @@ def as_reference(shapes: BaseGeometry, page: Reference) -> Reference:
             rings.extend(shapely.get_rings(polygon))
     data = " ".join(_ring_data(shapely.get_coordinates(ring)) for ring in rings)
     text = (
-        f'<svg width="{page.width_px!r}" height="{page.height_px!r}">'
+        f'<svg width="{page.width_px!r}" height="{page.height_px!r}" overflow="visible">'
         f'<path fill-rule="evenodd" d="{data}"/></svg>'
     )
     return Reference(text, page.width_px, page.height_px)

@@ -3,6 +3,7 @@
 import faulthandler
 import os
 import sys
+import time
 from typing import IO
 
 import shapely
@@ -45,6 +46,7 @@ def _serve(data: bytes, replies: IO[bytes]) -> bool:
     def progress(fraction: float, label: str) -> None:
         write_frame(replies, {"kind": "progress", "fraction": fraction, "label": label})
 
+    began_s = time.process_time()
     try:
         converted, plain = convert(data, progress)
     except Refused as refusal:
@@ -68,6 +70,7 @@ def _serve(data: bytes, replies: IO[bytes]) -> bool:
         "ink_width_px": converted.ink_width_px,
         "notes": list(converted.notes),
         "is_packed": plain is not data,
+        "cpu_s": time.process_time() - began_s,
     }
     source = plain if plain is not data else b""
     write_frame(replies, header, [shapely.to_wkb(converted.outline, byte_order=1), source])
