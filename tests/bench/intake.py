@@ -14,6 +14,7 @@ from typing import Any
 
 import shapely
 from lxml import etree
+from shapely.geometry.base import BaseGeometry
 
 from layout_core.art.refusal import Refused
 from layout_core.art.render import Reference, coverage
@@ -107,7 +108,7 @@ def _row(path: Path, seconds: float) -> dict[str, Any]:
     return row | {"correct": row["core"] == 0 and outline.is_valid}
 
 
-def _difference(data: bytes, outline: shapely.MultiPolygon) -> int:
+def _difference(data: bytes, outline: BaseGeometry) -> int:
     shapes = shapely.transform(outline, lambda xy: xy / MM_PER_PX)
     reference, box = _original(data, shapes.bounds[2:])
     scale = _CHECK_PX / max(box[2], box[3])

@@ -38,7 +38,9 @@ CASES: dict[str, tuple[str, float]] = {
     "rect": ('<rect x="10" y="20" width="40" height="30"/>', 1200),
     "circle": ('<circle cx="50" cy="50" r="30"/>', math.pi * 900),
     "rotated elliptical arc, half": (
-        '<path d="M20 50A30 30 0 0 1 80 50Z" transform="rotate(30 50 50)"/>', math.pi * 450),
+        '<path d="M20 50A30 30 0 0 1 80 50Z" transform="rotate(30 50 50)"/>',
+        math.pi * 450,
+    ),
     "arc flags without spaces": ('<path d="M20 50a30 30 0 1160 0a30 30 0 11-60 0z"/>', math.pi * 900),
     "nested rings nonzero": (f'<path d="{_RING_OUT}{_RING_IN}"/>', 6400),
     "nested rings that turn opposite ways": (f'<path d="{_RING_OUT}{_RING_BACK}"/>', 4800),
@@ -46,75 +48,121 @@ CASES: dict[str, tuple[str, float]] = {
     "pentagram nonzero": (f'<path d="{_star()}"/>', _star_area(hollow=False)),
     "pentagram evenodd": (f'<path fill-rule="evenodd" d="{_star()}"/>', _star_area(hollow=True)),
     "circle stroke": (
-        '<circle cx="50" cy="50" r="30" fill="none" stroke="black" stroke-width="8"/>', math.pi * (34**2 - 26**2)),
+        '<circle cx="50" cy="50" r="30" fill="none" stroke="black" stroke-width="8"/>',
+        math.pi * (34**2 - 26**2),
+    ),
     "butt caps": (_stroke("M20 50H80", 'stroke-width="10"'), 600),
     "square caps": (_stroke("M20 50H80", 'stroke-width="10" stroke-linecap="square"'), 700),
     "round caps": (_stroke("M20 50H80", 'stroke-width="10" stroke-linecap="round"'), 600 + math.pi * 25),
     "miter corner": (_stroke("M20 80V20H80", 'stroke-width="10"'), 1200),
     "bevel corner": (_stroke("M20 80V20H80", 'stroke-width="10" stroke-linejoin="bevel"'), 1187.5),
     "round corner": (
-        _stroke("M20 80V20H80", 'stroke-width="10" stroke-linejoin="round"'), 1175 + math.pi * 25 / 4),
+        _stroke("M20 80V20H80", 'stroke-width="10" stroke-linejoin="round"'),
+        1175 + math.pi * 25 / 4,
+    ),
     "dashes": (_stroke("M10 50H85", 'stroke-width="4" stroke-dasharray="10 5"'), 200),
     "dashes with an offset": (
-        _stroke("M10 50H90", 'stroke-width="3" stroke-dasharray="10" stroke-dashoffset="5"'), 120),
-    "stroke under a stretch": (
-        _stroke("M5 20V80", 'stroke-width="2" transform="scale(3 1)"'), 360),
+        _stroke("M10 50H90", 'stroke-width="3" stroke-dasharray="10" stroke-dashoffset="5"'),
+        120,
+    ),
+    "stroke under a stretch": (_stroke("M5 20V80", 'stroke-width="2" transform="scale(3 1)"'), 360),
     "physical units": ('<rect width=".5in" height="10mm"/>', 48 * 960 / 25.4),
     "percentages": ('<rect width="50%" height="20%"/>', 1000),
     "zero-length line with round caps": (
-        _stroke("M50 50h0", 'stroke-width="20" stroke-linecap="round"'), math.pi * 100),
+        _stroke("M50 50h0", 'stroke-width="20" stroke-linecap="round"'),
+        math.pi * 100,
+    ),
     "use before its target": (
-        '<use href="#a" x="20" y="20"/><defs><rect id="a" width="20" height="20"/></defs>', 400),
+        '<use href="#a" x="20" y="20"/><defs><rect id="a" width="20" height="20"/></defs>',
+        400,
+    ),
     "visibility taken back by a child": (
-        f'<g visibility="hidden"><rect {_LARGE}/><rect width="20" height="20" visibility="visible"/></g>', 400),
+        f'<g visibility="hidden"><rect {_LARGE}/><rect width="20" height="20" visibility="visible"/></g>',
+        400,
+    ),
     "display none": (f'<g display="none"><rect {_LARGE}/></g>{_SQUARE}', 400),
     "group opacity 0": (f'<g opacity="0"><rect {_LARGE}/></g>{_SQUARE}', 400),
     "clip on a group": (
         '<clipPath id="c"><rect width="20" height="20"/></clipPath>'
-        '<g clip-path="url(#c)"><rect width="90" height="90"/></g>', 400),
+        '<g clip-path="url(#c)"><rect width="90" height="90"/></g>',
+        400,
+    ),
     "lines of fixed width": (
         '<g transform="scale(4)"><path d="M5 10H20" stroke="black" stroke-width="6" fill="none" '
-        'vector-effect="non-scaling-stroke"/></g>', 360),
+        'vector-effect="non-scaling-stroke"/></g>',
+        360,
+    ),
     "unused symbol, mask and marker": (
-        f'<symbol><rect {_LARGE}/></symbol><mask><rect {_LARGE}/></mask><marker><rect {_LARGE}/></marker>{_SQUARE}',
-        400),
+        f"<symbol><rect {_LARGE}/></symbol><mask><rect {_LARGE}/></mask><marker><rect {_LARGE}/></marker>{_SQUARE}",
+        400,
+    ),
     "symbol with a view box": (
         '<symbol id="s" viewBox="0 0 10 10"><rect width="10" height="5"/></symbol>'
-        '<use href="#s" x="10" y="10" width="40" height="40"/>', 800),
+        '<use href="#s" x="10" y="10" width="40" height="40"/>',
+        800,
+    ),
     "rect without a width in a nested page": (
-        f'<svg width="50" height="50"><rect height="20"/></svg>{_SQUARE}', 400),
+        f'<svg width="50" height="50"><rect height="20"/></svg>{_SQUARE}',
+        400,
+    ),
     "nested page cuts what sticks out": (
-        '<svg x="25" y="25" width="50" height="50"><rect x="-15" y="-15" width="80" height="80"/></svg>', 2500),
-    "style sheet after its element": (f'<rect class="a" {_LARGE}/>{_SQUARE}<style>.a{{fill:none}}</style>', 400),
-    "descendant rule": (f'<style>g rect{{display:none}}</style><g><rect {_LARGE}/></g>{_SQUARE}', 400),
+        '<svg x="25" y="25" width="50" height="50"><rect x="-15" y="-15" width="80" height="80"/></svg>',
+        2500,
+    ),
+    "style sheet after its element": (
+        f'<rect class="a" {_LARGE}/>{_SQUARE}<style>.a{{fill:none}}</style>',
+        400,
+    ),
+    "descendant rule": (f"<style>g rect{{display:none}}</style><g><rect {_LARGE}/></g>{_SQUARE}", 400),
     "rule of two classes": (f'<style>.a.b{{fill:none}}</style><rect class="a b" {_LARGE}/>{_SQUARE}', 400),
     "id outranks class": (
-        f'<style>#x{{fill:none}} .a{{fill:black}}</style><rect id="x" class="a" {_LARGE}/>{_SQUARE}', 400),
+        f'<style>#x{{fill:none}} .a{{fill:black}}</style><rect id="x" class="a" {_LARGE}/>{_SQUARE}',
+        400,
+    ),
     "important outranks the style attribute": (
-        f'<style>.a{{fill:none !important}}</style><rect class="a" style="fill:black" {_LARGE}/>{_SQUARE}', 400),
+        f'<style>.a{{fill:none !important}}</style><rect class="a" style="fill:black" {_LARGE}/>{_SQUARE}',
+        400,
+    ),
     "clip declared after its use": (
         '<rect width="100" height="100" clip-path="url(#c)"/>'
-        '<clipPath id="c"><circle cx="50" cy="50" r="20"/></clipPath>', math.pi * 400),
+        '<clipPath id="c"><circle cx="50" cy="50" r="20"/></clipPath>',
+        math.pi * 400,
+    ),
     "clip in units of the box": (
         '<clipPath id="c" clipPathUnits="objectBoundingBox"><rect width=".5" height="1"/></clipPath>'
-        '<rect x="10" y="10" width="40" height="40" clip-path="url(#c)"/>', 800),
+        '<rect x="10" y="10" width="40" height="40" clip-path="url(#c)"/>',
+        800,
+    ),
     "switch": (
-        f'<switch><rect requiredExtensions="urn:none" {_LARGE}/>{_SQUARE}<rect {_LARGE}/></switch>', 400),
+        f'<switch><rect requiredExtensions="urn:none" {_LARGE}/>{_SQUARE}<rect {_LARGE}/></switch>',
+        400,
+    ),
     "nested page that fills and cuts": (
         '<svg x="10" y="10" width="20" height="20" viewBox="0 0 10 20" preserveAspectRatio="xMidYMid slice">'
-        '<rect width="10" height="20"/></svg>', 400),
-    "transparent paint": (f'<rect {_LARGE} fill="transparent"/><rect {_LARGE} fill="rgba(0,0,0,0)"/>{_SQUARE}', 400),
+        '<rect width="10" height="20"/></svg>',
+        400,
+    ),
+    "transparent paint": (
+        f'<rect {_LARGE} fill="transparent"/><rect {_LARGE} fill="rgba(0,0,0,0)"/>{_SQUARE}',
+        400,
+    ),
     "smooth quadratic after a line, smooth cubic after it": ('<path d="M10 50T40 50S70 10 90 50Z"/>', 600),
     "marker": (
         '<marker id="m" markerUnits="userSpaceOnUse" markerWidth="20" markerHeight="20" refX="10" refY="10">'
-        '<rect width="20" height="20"/></marker><path d="M50 50H60" marker-start="url(#m)" fill="none"/>', 400),
+        '<rect width="20" height="20"/></marker><path d="M50 50H60" marker-start="url(#m)" fill="none"/>',
+        400,
+    ),
     "mask": (
         '<mask id="m"><rect width="20" height="20" fill="white"/></mask>'
-        '<rect width="80" height="80" mask="url(#m)"/>', 400),
+        '<rect width="80" height="80" mask="url(#m)"/>',
+        400,
+    ),
     "pattern": (
         '<pattern id="p" width="20" height="20" patternUnits="userSpaceOnUse"><rect width="10" height="20"/></pattern>'
-        '<rect width="80" height="40" fill="url(#p)"/>', 1600),
-}  # fmt: skip
+        '<rect width="80" height="40" fill="url(#p)"/>',
+        1600,
+    ),
+}
 
 
 @pytest.fixture(autouse=True)
