@@ -1,0 +1,51 @@
+"""The layout proof: one tall page a customer approves, for the whole job or for one order alone.
+
+No clock, locale or screen has a part in it: the same job and findings give the same pixels.
+"""
+
+from collections.abc import Sequence
+
+from layout_core.checks.findings import Finding
+from layout_core.job.model import Job
+from layout_core.outputs.drawing import Drawing, moved
+from layout_core.outputs.drawing_png import to_png
+from layout_core.outputs.proof_findings import findings as findings_section
+from layout_core.outputs.proof_header import header, orders
+from layout_core.outputs.proof_notes import approval, cautions, ordered
+from layout_core.outputs.proof_pieces import pieces
+from layout_core.outputs.proof_scope import ProofScope, order_scope, whole_scope
+from layout_core.outputs.proof_sheet import sheets
+from layout_core.outputs.proof_style import DPI, MARGIN, PAGE_WIDTH, stacked
+from layout_core.outputs.typeface import lacks
+
+
+def layout_proof(job: Job, findings: Sequence[Finding], *, order_id: int | None = None) -> Drawing:
+    """The proof as a drawing in px; its width is fixed and its height follows what is on it.
+
+    With `order_id` it shows that order alone: no art, name, count or place of another, and no sheet.
+    Raises KeyError for an unknown order, TableError when the shop's table of placements has a mistake.
+    """
+    scope = whole_scope(job, findings) if order_id is None else order_scope(job, findings, order_id)
+    sections = [header(scope), orders(scope)]
+    if scope.is_whole:
+        sections.append(sheets(scope))
+    sections += [pieces(scope), findings_section(scope), ordered(scope), approval(scope)]
+    sections.append(cautions(scope, lacks(_names(scope))))
+    page = stacked(sections, 64)
+    height = page.height + 2 * MARGIN
+    title = f"Layout proof: {scope.title}"
+    return Drawing(PAGE_WIDTH, height, (moved(page.parts, MARGIN, MARGIN),), title=title)
+
+
+def proof_png(job: Job, findings: Sequence[Finding], *, order_id: int | None = None) -> bytes:
+    """The proof of `layout_proof` as PNG bytes that state 240 dpi (a page 8.5 in wide)."""
+    return to_png(layout_proof(job, findings, order_id=order_id), DPI)
+
+
+def _names(scope: ProofScope) -> str:
+    job = scope.job
+    texts = [scope.title, scope.customer, job.ink_name, job.garment_colour]
+    texts += [piece.name for piece in job.pieces] + [sheet.name for sheet in job.sheets]
+    texts += [order.name for order in job.orders]
+    texts += [f"{waiver.who} {waiver.reason}" for waiver in job.waivers]
+    return " ".join(texts)

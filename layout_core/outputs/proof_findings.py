@@ -1,0 +1,105 @@
+"""The findings on the layout proof: each with its severity, where it is, what was measured, and who waived it."""
+
+from collections.abc import Sequence
+
+from layout_core.checks.findings import Finding, Severity
+from layout_core.outputs.drawing import Box, Part, line
+from layout_core.outputs.proof_header import plural
+from layout_core.outputs.proof_scope import ProofScope
+from layout_core.outputs.proof_style import (
+    ACCENT,
+    ACCENT_FILL,
+    MUTED,
+    RULE,
+    SEVERITY_COLOURS,
+    SEVERITY_WORDS,
+    WIDTH,
+    Block,
+    badge,
+    heading,
+    one_line,
+    paragraph,
+    severity_mark,
+    stacked,
+)
+
+_MOST_ROWS = 40
+_ORDER = {Severity.STOP: 0, Severity.CAUTION: 1, Severity.NOTE: 2}
+
+
+def findings(scope: ProofScope) -> Block:
+    """Open findings first, the gravest on top; the rest beyond a page of them is counted, not hidden."""
+    ranked = sorted(
+        scope.findings, key=lambda found: (scope.waiver(found) is not None, _ORDER[found.severity])
+    )
+    if not ranked:
+        return stacked([heading("Findings"), _all_clear()], 14)
+    open_count = sum(scope.waiver(found) is None for found in ranked)
+    aside = f"{open_count} open, {len(ranked) - open_count} waived"
+    rows = [_row(scope, found) for found in ranked[:_MOST_ROWS]]
+    return stacked([heading("Findings", aside), *rows, _rest(ranked[_MOST_ROWS:])], 0)
+
+
+def _all_clear() -> Block:
+    return Block(
+        66,
+        (
+            Box(0, 0, WIDTH, 62, ACCENT_FILL, radius=10),
+            one_line(24, 40, "Every check of line, gap, size, spacing and resolution passed.", 22, WIDTH - 48,
+                     weight="semibold", fill=ACCENT),
+        ),
+    )  # fmt: skip
+
+
+def _row(scope: ProofScope, found: Finding) -> Block:
+    waiver = scope.waiver(found)
+    message = paragraph(560, 8, found.message, 21, 740, weight="medium", lines=3, leading=1.34)
+    if waiver is None:
+        verdict = paragraph(
+            1340, 8, "Open", 20, WIDTH - 1340, weight="bold", fill=SEVERITY_COLOURS[found.severity]
+        )
+    else:
+        text = f"Waived by {waiver.who}: {waiver.reason}"
+        verdict = paragraph(1340, 8, text, 19, WIDTH - 1340, fill=MUTED, lines=4, leading=1.34)
+    height = max(message.height, verdict.height, 30.0) + 22
+    parts: tuple[Part, ...] = (
+        *severity_mark(20, 26, 17, found.severity),
+        one_line(
+            52,
+            33,
+            SEVERITY_WORDS[found.severity],
+            21,
+            100,
+            weight="bold",
+            fill=SEVERITY_COLOURS[found.severity],
+        ),
+        *_where(scope, found),
+        *message.parts,
+        *verdict.parts,
+        line((0, height), (WIDTH, height), RULE, 1),
+    )
+    return Block(height, parts)
+
+
+def _where(scope: ProofScope, found: Finding) -> tuple[Part, ...]:
+    """The piece by number and name, or the sheet."""
+    known = {piece.piece_id: piece for piece in scope.job.pieces}
+    if found.sheet_id is not None:
+        sheet = next((sheet for sheet in scope.job.sheets if sheet.sheet_id == found.sheet_id), None)
+        return (one_line(170, 33, sheet.name if sheet else "a sheet", 21, 370),)
+    piece = known.get(found.piece_id or -1)
+    if piece is None:
+        return (one_line(170, 33, "the job", 21, 370),)
+    return (*badge(187, 26, scope.number(piece.piece_id), 16), one_line(214, 33, piece.name, 21, 326))
+
+
+def _rest(left: Sequence[Finding]) -> Block:
+    if not left:
+        return Block(0, ())
+    counts = [
+        plural(count, SEVERITY_WORDS[severity].lower())
+        for severity in Severity
+        if (count := sum(found.severity is severity for found in left))
+    ]
+    text = f"And {', '.join(counts)} more; the program's findings panel lists them all."
+    return paragraph(0, 10, text, 20, WIDTH, fill=MUTED, lines=2)

@@ -1,0 +1,161 @@
+"""The placement sketch of one piece: the garment, the art in place at scale, its distances dimensioned."""
+
+from dataclasses import dataclass
+
+from layout_core.job.model import Piece
+from layout_core.job.placements import Placement
+from layout_core.outputs.drawing import Box, Group, Outline, Part, Run, line, moved
+from layout_core.outputs.garments import Garment, Runs, garment
+from layout_core.outputs.proof_scope import ProofScope
+from layout_core.outputs.proof_style import (
+    ACCENT,
+    INK,
+    MUTED,
+    PANEL,
+    TEXT,
+    Block,
+    cloth,
+    one_line,
+    paragraph,
+)
+from layout_core.outputs.thumbnail import art_scaled
+from layout_core.units import write_length
+
+_PAD = 24.0
+_LABEL_WIDTH = 104.0
+_DIMENSION = "#27966A"
+
+
+@dataclass(frozen=True, slots=True)
+class _View:
+    """Garment mm to panel px: `scale` px to the mm, (x, y) the panel point of the garment's (0, 0)."""
+
+    scale: float
+    x: float
+    y: float
+
+    def at(self, x_mm: float, y_mm: float) -> tuple[float, float]:
+        return self.x + x_mm * self.scale, self.y + y_mm * self.scale
+
+    def runs(self, runs: Runs) -> Runs:
+        moved_runs: list[Run] = [(kind, tuple(self.at(*point) for point in points)) for kind, points in runs]
+        return tuple(moved_runs)
+
+
+def garment_sketch(scope: ProofScope, piece: Piece, width: float, height: float) -> Block:
+    """A panel of that size in px. A placement missing from the shop's table gets a sentence instead."""
+    panel = Box(0, 0, width, height, PANEL, radius=12)
+    placement = scope.placement(piece)
+    if placement is None:
+        text = f"No sketch: “{piece.placement}” is not in the shop's table of placements."
+        words = paragraph(_PAD, height / 2 - 40, text, 20, width - 2 * _PAD, fill=MUTED, lines=4)
+        return Block(height, (panel, *words.parts))
+    shape = garment(placement.garment, placement.side, piece.garment_size)
+    view = _view(shape, width, height)
+    colour = scope.garment_colour(piece)
+    left_mm, top_mm, size_mm = _art_place(scope, piece, placement, shape)
+    x, y = view.at(left_mm, top_mm)
+    art = art_scaled(scope.job.artwork_of(piece), size_mm[0] * view.scale, INK)
+    parts: tuple[Part, ...] = (
+        panel, *_garment_parts(shape, view, colour), moved((art,), x, y),
+        *_dimensions(placement, shape, view, (left_mm, top_mm), size_mm),
+    )  # fmt: skip
+    return Block(height, (Group(parts, clip=Box(0, 0, width, height, radius=12)),))
+
+
+def _view(shape: Garment, width: float, height: float) -> _View:
+    wide, high = shape.right_mm - shape.left_mm, shape.bottom_mm - shape.top_mm
+    room = width - 2 * _PAD - _LABEL_WIDTH - 20.0
+    scale = min(room / wide, (height - 2 * _PAD) / high)
+    return _View(
+        scale,
+        _PAD + (room - wide * scale) / 2 - shape.left_mm * scale,
+        (height - high * scale) / 2 - shape.top_mm * scale,
+    )
+
+
+def _art_place(
+    scope: ProofScope, piece: Piece, placement: Placement, shape: Garment
+) -> tuple[float, float, tuple[float, float]]:
+    """Left and top of the art on the garment, and its size, in mm."""
+    wide, high = scope.job.size_of(piece)
+    level = _level(placement, shape)
+    top = {
+        "top": level + placement.drop_mm,
+        "centre": level + placement.drop_mm - high / 2,
+        "bottom": level - placement.drop_mm - high,
+    }[placement.edge]
+    centre = -placement.across_mm if placement.side == "back" else placement.across_mm
+    return centre - wide / 2, top, (wide, high)
+
+
+def _level(placement: Placement, shape: Garment) -> float:
+    return shape.levels.get(placement.measured_from, 0.0)
+
+
+def _garment_parts(shape: Garment, view: _View, colour: str) -> tuple[Part, ...]:
+    fill = cloth(colour)
+    seam = "#5F6870" if _is_dark(fill) else "#8A928E"
+    parts: list[Part] = []
+    if shape.behind:
+        parts.append(Outline(view.runs(shape.behind), fill=fill, stroke=seam, stroke_width=1.5))
+    parts.append(Outline(view.runs(shape.cloth), fill=fill, stroke=seam, stroke_width=1.5))
+    parts += [Outline(view.runs(runs), stroke=seam, stroke_width=1.5) for runs in shape.seams]
+    return tuple(parts)
+
+
+def _is_dark(colour: str) -> bool:
+    red, green, blue = (int(colour[i : i + 2], 16) for i in (1, 3, 5))
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue < 110
+
+
+def _dimensions(
+    placement: Placement,
+    shape: Garment,
+    view: _View,
+    at_mm: tuple[float, float],
+    size_mm: tuple[float, float],
+) -> tuple[Part, ...]:
+    """The drop beside the garment, and the distance from the middle where there is one."""
+    left, top = at_mm
+    level = _level(placement, shape)
+    edge = {"top": top, "centre": top + size_mm[1] / 2, "bottom": top + size_mm[1]}[placement.edge]
+    middle = left + size_mm[0] / 2
+    rail = view.at(shape.right_mm, 0)[0] + 22
+    y_level, y_edge = view.at(0, level)[1], view.at(0, edge)[1]
+    start = view.at(left + size_mm[0] if placement.edge != "centre" else middle, 0)[0]
+    parts: list[Part] = [
+        line((view.at(0, 0)[0], y_level), (rail + 8, y_level), _DIMENSION, 1.5),
+        line((start, y_edge), (rail + 8, y_edge), _DIMENSION, 1.5),
+        line((rail, y_level), (rail, y_edge), _DIMENSION, 3),
+        line((rail - 7, y_level), (rail + 7, y_level), _DIMENSION, 3),
+        line((rail - 7, y_edge), (rail + 7, y_edge), _DIMENSION, 3),
+    ]
+    where = "above" if placement.edge == "bottom" else "below"
+    label_top = (y_level + y_edge) / 2 - 26
+    parts.append(
+        one_line(rail + 16, label_top + 20, write_length(placement.drop_mm, "in", 2), 21, _LABEL_WIDTH,
+                 weight="bold", fill=TEXT)
+    )  # fmt: skip
+    what = paragraph(
+        rail + 16, label_top + 24, f"{where} {placement.measured_from}", 17, _LABEL_WIDTH, fill=MUTED,
+        lines=2, leading=1.2,
+    )  # fmt: skip
+    parts += what.parts
+    if placement.across_mm:
+        parts += _across(placement, view, middle, top + size_mm[1])
+    return tuple(parts)
+
+
+def _across(placement: Placement, view: _View, middle_mm: float, bottom_mm: float) -> tuple[Part, ...]:
+    x_middle, y = view.at(0, bottom_mm)
+    x_art, _ = view.at(middle_mm, 0)
+    y += 20
+    return (
+        line((x_middle, y - 60), (x_middle, y + 10), _DIMENSION, 1.5, (6, 5)),
+        line((x_art, y - 14), (x_art, y + 8), _DIMENSION, 1.5),
+        line((x_middle, y), (x_art, y), _DIMENSION, 3),
+        Box((x_middle + x_art) / 2 - 34, y + 10, 68, 28, "#FFFFFF", ACCENT, 1.5, 6),
+        one_line((x_middle + x_art) / 2, y + 31, write_length(placement.across_mm, "in", 2), 19, 66,
+                 weight="bold", anchor="middle"),
+    )  # fmt: skip

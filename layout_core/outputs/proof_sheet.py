@@ -1,0 +1,233 @@
+"""The sheets on the layout proof: each to one scale on film, with rulers, scale bars and numbered pieces."""
+
+from collections.abc import Sequence
+from math import ceil
+
+import shapely
+from shapely import MultiPolygon, Point
+
+from layout_core.checks.findings import Finding
+from layout_core.geometry.pose import affine_to_sheet, at_width, to_sheet
+from layout_core.job.model import Job, PlacedPiece, Sheet
+from layout_core.outputs.drawing import Area, Box, Group, Matrix, Outline, Part, line, moved
+from layout_core.outputs.proof_header import plural
+from layout_core.outputs.proof_scope import ProofScope
+from layout_core.outputs.proof_style import (
+    DPI,
+    FILM,
+    FILM_EDGE,
+    GUTTER,
+    INK,
+    MUTED,
+    TEXT,
+    WIDTH,
+    Block,
+    badge,
+    heading,
+    one_line,
+    paragraph,
+    severity_mark,
+    stacked,
+)
+from layout_core.outputs.thumbnail import drawn_outline
+from layout_core.units import MM_PER_IN, write_number
+
+_RULER = 46.0
+_HEAD = 92.0
+_TALLEST = 1680.0
+_MOST_PX_PER_IN = 104.0
+_BADGE = 16.0
+_LABELS_FROM_PX = 34.0
+"""Rulers name every inch when an inch is at least this long, else every fifth."""
+
+
+def sheets(scope: ProofScope) -> Block:
+    """All sheets in rows, at one scale; a sentence when there are none."""
+    job = scope.job
+    if not job.sheets:
+        return stacked(
+            [heading("Sheets"), paragraph(0, 0, "The job has no sheet yet.", 22, WIDTH, fill=MUTED)], 10
+        )
+    columns = min(len(job.sheets), 3)
+    slot = (WIDTH - GUTTER * (columns - 1)) / columns
+    scale = _scale(job.sheets, slot)
+    ratio = DPI / (scale * MM_PER_IN)
+    blocks = [_sheet(scope, sheet, scale, slot) for sheet in job.sheets]
+    rows = [_row(blocks[i : i + columns], slot) for i in range(0, len(blocks), columns)]
+    return stacked([heading("Sheets", f"drawn 1 : {ratio:.2f} when this page is 8.5 in wide"), *rows], 34)
+
+
+def _scale(all_sheets: Sequence[Sheet], slot: float) -> float:
+    """px to the mm: the widest sheet fits its slot, the longest its height, and none is drawn over-large."""
+    widest = max(sheet.width_mm for sheet in all_sheets)
+    longest = max(sheet.length_mm for sheet in all_sheets)
+    return min((slot - _RULER) / widest, _TALLEST / longest, _MOST_PX_PER_IN / MM_PER_IN)
+
+
+def _row(blocks: Sequence[Block], slot: float) -> Block:
+    parts = tuple(moved(block.parts, i * (slot + GUTTER), 0) for i, block in enumerate(blocks))
+    return Block(max(block.height for block in blocks), parts)
+
+
+def _sheet(scope: ProofScope, sheet: Sheet, scale: float, slot: float) -> Block:
+    wide, high = sheet.width_mm * scale, sheet.length_mm * scale
+    numbers = (
+        "×".join(write_number(side, unit, 2) for side in (sheet.width_mm, sheet.length_mm))
+        for unit in ("in", "mm")
+    )
+    inches, millimetres = (text.replace("×", " × ") for text in numbers)
+    facts = f"{inches} in · {millimetres} mm · run {sheet.run} · {plural(len(sheet.placed), 'piece')}"
+    legend_left, legend_top, legend_width = 0.0, _HEAD + high + 84, slot
+    if slot - wide - _RULER > 420:
+        legend_left, legend_top, legend_width = wide + _RULER + 48, _HEAD, slot - wide - _RULER - 48
+    legend = _legend(scope, sheet, legend_width)
+    parts = (
+        one_line(0, 26, sheet.name, 28, slot, weight="bold"),
+        one_line(0, 54, facts, 19, slot, fill=MUTED),
+        moved(_rulers(sheet, scale), _RULER, _HEAD),
+        moved(_film(scope, sheet, scale), _RULER, _HEAD),
+        moved(_scale_bars(scale), _RULER, _HEAD + high + 24),
+        moved(legend.parts, legend_left, legend_top),
+    )
+    return Block(max(_HEAD + high + 70, legend_top + legend.height), parts)
+
+
+def _film(scope: ProofScope, sheet: Sheet, scale: float) -> tuple[Part, ...]:
+    wide, high = sheet.width_mm * scale, sheet.length_mm * scale
+    job = scope.job
+    inked = [_placed_area(job, placed, scale) for placed in sheet.placed]
+    parts: list[Part] = [
+        Box(0, 0, wide, high, FILM, FILM_EDGE, 2),
+        Group(tuple(inked), clip=Box(0, 0, wide, high)),
+    ]
+    if sheet.margin_mm > 0:
+        parts.append(_margin(sheet, scale))
+    for placed in sheet.placed:
+        x, y = _badge_place(job, placed, sheet, scale)
+        parts += badge(x, y, scope.number(placed.piece_id), _BADGE)
+    parts += _marks(scope.findings, sheet, scale)
+    if not sheet.placed:
+        parts.append(
+            one_line(
+                wide / 2, high / 2, "Nothing lies here yet", 22, wide - 20, fill="#FFFFFF", anchor="middle"
+            )
+        )
+    return tuple(parts)
+
+
+def _placed_area(job: Job, placed: PlacedPiece, scale: float) -> Area:
+    piece = job.piece(placed.piece_id)
+    artwork = job.artwork_of(piece)
+    wide, high = job.size_of(piece)
+    grow = wide / artwork.width_mm
+    a, b, d, e, x, y = affine_to_sheet(wide, high, placed.pose)
+    factor = grow * scale
+    matrix: Matrix = (a * factor, b * factor, d * factor, e * factor, x * scale, y * scale)
+    return Area(drawn_outline(artwork), INK, matrix)
+
+
+def _badge_place(job: Job, placed: PlacedPiece, sheet: Sheet, scale: float) -> tuple[float, float]:
+    """Where the number hides least ink: that corner of the piece's bounds, or its centre, that is freest."""
+    piece = job.piece(placed.piece_id)
+    wide, high = job.size_of(piece)
+    outline = _light(at_width(drawn_outline(job.artwork_of(piece)), wide))
+    shape = to_sheet(outline, wide, high, placed.pose)
+    min_x, min_y, max_x, max_y = shape.bounds
+    inset = _BADGE / scale * 0.9
+    spots = [(x, y) for y in (min_y + inset, max_y - inset) for x in (min_x + inset, max_x - inset)] + [
+        ((min_x + max_x) / 2, (min_y + max_y) / 2)
+    ]
+    free = shapely.distance(shape, [Point(spot) for spot in spots])
+    x, y = spots[max(range(len(spots)), key=lambda i: (round(float(free[i]), 3), -i))]
+    reach = _BADGE / scale
+    x = min(max(x, reach), max(sheet.width_mm - reach, reach))
+    y = min(max(y, reach), max(sheet.length_mm - reach, reach))
+    return x * scale, y * scale
+
+
+def _light(outline: MultiPolygon) -> MultiPolygon:
+    return shapely.simplify(outline, 0.3, preserve_topology=False)
+
+
+def _margin(sheet: Sheet, scale: float) -> Part:
+    left = sheet.margin_mm * scale
+    right, bottom = sheet.width_mm * scale - left, sheet.length_mm * scale - left
+    runs = (
+        ("M", ((left, left),)),
+        ("L", ((right, left),)),
+        ("L", ((right, bottom),)),
+        ("L", ((left, bottom),)),
+        ("Z", ()),
+    )
+    return Outline(runs, stroke="#D5DAD4", stroke_width=1.5, dash=(8, 6))  # type: ignore[arg-type]
+
+
+def _marks(findings: Sequence[Finding], sheet: Sheet, scale: float) -> list[Part]:
+    parts: list[Part] = []
+    for found in findings:
+        if found.sheet_id == sheet.sheet_id and found.where_mm is not None:
+            x = min(max(found.where_mm[0], 0.0), sheet.width_mm)
+            y = min(max(found.where_mm[1], 0.0), sheet.length_mm)
+            parts += severity_mark(x * scale, y * scale, 17, found.severity)
+    return parts
+
+
+def _rulers(sheet: Sheet, scale: float) -> tuple[Part, ...]:
+    """Inch ticks with halves and quarters above and left of the sheet at (0, 0)."""
+    inch = MM_PER_IN * scale
+    every = 1 if inch >= _LABELS_FROM_PX else 5
+    parts: list[Part] = []
+    quarters = 4 if inch >= 40 else 1
+    for side_mm, across in ((sheet.width_mm, True), (sheet.length_mm, False)):
+        for n in range(int(side_mm / MM_PER_IN * quarters + 1e-6) + 1):
+            at = n * inch / quarters
+            whole = n % quarters == 0
+            length = 15.0 if whole else 9.0 if n * 2 % quarters == 0 else 5.0
+            ends = ((at, -6.0), (at, -6.0 - length)) if across else ((-6.0, at), (-6.0 - length, at))
+            parts.append(line(*ends, MUTED, 1.5))
+            if whole and (n // quarters) % every == 0:
+                text = str(n // quarters)
+                if across:
+                    parts.append(one_line(at, -25, text, 14, 30, fill=MUTED, anchor="middle"))
+                else:
+                    parts.append(one_line(-25, at + 5, text, 14, 24, fill=MUTED, anchor="end"))
+    return tuple(parts)
+
+
+def _scale_bars(scale: float) -> tuple[Part, ...]:
+    """One inch and 25 mm at the sheet's scale."""
+    parts: list[Part] = []
+    x = 0.0
+    for length_mm, label in ((MM_PER_IN, "1 in"), (25.0, "25 mm")):
+        long = length_mm * scale
+        parts += [
+            line((x, 8), (x + long, 8), TEXT, 3),
+            line((x, 0), (x, 16), TEXT, 3),
+            line((x + long, 0), (x + long, 16), TEXT, 3),
+            one_line(x + long + 12, 15, label, 18, 80, weight="medium"),
+        ]
+        x += long + 110
+    return tuple(parts)
+
+
+def _legend(scope: ProofScope, sheet: Sheet, width: float) -> Block:
+    """Number, name and count of each piece on the sheet."""
+    counts: dict[int, int] = {}
+    for placed in sheet.placed:
+        counts[placed.piece_id] = counts.get(placed.piece_id, 0) + 1
+    columns = max(1, min(3, int(width // 420)))
+    column = (width - GUTTER * (columns - 1)) / columns
+    listed = sorted(counts, key=scope.number)
+    rows = ceil(len(listed) / columns)
+    parts: list[Part] = []
+    for i, piece_id in enumerate(listed):
+        x, y = i // rows * (column + GUTTER), i % rows * 38.0
+        parts += badge(x + 15, y + 17, scope.number(piece_id), 14)
+        parts.append(
+            one_line(x + 40, y + 24, scope.job.piece(piece_id).name, 20, column - 110, weight="medium")
+        )
+        parts.append(
+            one_line(x + column, y + 24, f"× {counts[piece_id]}", 20, 66, weight="bold", anchor="end")
+        )
+        parts.append(line((x, y + 36), (x + column, y + 36), "#E6EAE6", 1))
+    return Block(rows * 38.0, tuple(parts))
