@@ -1,7 +1,8 @@
 """Analytic areas of small drawings: whichever route is taken, the ink has the area worked out by hand.
 
-The areas are plain geometry of a page of 100 x 100 user units (circle: pi r^2, trapezium, triangle …); those of
-the pentagram and of over-limit miters are worked out from its star points and from the bevel's triangles.
+The areas are plain geometry on a page of 100 x 100 user units (circle: pi r^2, trapezium, triangle …);
+those of the pentagram and of over-limit miters are worked out from its star points and from the bevel's
+triangles.
 """
 
 import math
@@ -93,7 +94,8 @@ CASES: dict[str, tuple[str, float]] = {
         360,
     ),
     "unused symbol, mask and marker": (
-        f"<symbol><rect {_LARGE}/></symbol><mask><rect {_LARGE}/></mask><marker><rect {_LARGE}/></marker>{_SQUARE}",
+        f"<symbol><rect {_LARGE}/></symbol><mask><rect {_LARGE}/></mask>"
+        f"<marker><rect {_LARGE}/></marker>{_SQUARE}",
         400,
     ),
     "symbol with a view box": (
@@ -158,7 +160,8 @@ CASES: dict[str, tuple[str, float]] = {
         400,
     ),
     "pattern": (
-        '<pattern id="p" width="20" height="20" patternUnits="userSpaceOnUse"><rect width="10" height="20"/></pattern>'
+        '<pattern id="p" width="20" height="20" patternUnits="userSpaceOnUse">'
+        '<rect width="10" height="20"/></pattern>'
         '<rect width="80" height="40" fill="url(#p)"/>',
         1600,
     ),
@@ -189,7 +192,7 @@ def test_ink_has_the_area_worked_out_by_hand(name: str) -> None:
 def test_over_limit_miter_becomes_a_bevel() -> None:
     """Two legs of 40 at an angle of 20 degrees, width 10: beyond the limit of 4 SVG asks for a bevel.
 
-    Area: two legs 40 x 10, less their overlap inside the corner (kite 25 / tan 10 deg), plus the bevel's triangle.
+    Area: two legs 40 x 10, less their overlap inside the corner (kite 25 / tan 10 deg), plus the bevel.
     """
     half = math.radians(10)
     x, y = 40 * math.cos(half), 40 * math.sin(half)
