@@ -13,6 +13,7 @@ MM_PER_IN = 25.4
 """Exact by definition. Source: NIST Special Publication 811 (2008), appendix B.8: 1 in = 2.54 E-02 m."""
 
 LONGEST_MM = 1_000_000.0
+_LONGEST_TEXT = 60
 
 _MM_PER_UNIT = {"in": Fraction(254, 10), "mm": Fraction(1), "cm": Fraction(10)}
 _UNIT_WORDS: dict[str, Unit] = {
@@ -40,14 +41,15 @@ def parse_length_mm(text: str, default_unit: Unit = "in") -> float:
     anything else, for a negative length and for one beyond 1,000,000 mm.
     """
     shown = text.strip()[:40]
-    cleaned = text.strip()
+    cleaned = text.strip().replace("⁄", "/")
     for sign, fraction in _VULGAR.items():
-        cleaned = cleaned.replace(sign, f" {fraction}")
-    match = _LENGTH.fullmatch(cleaned.strip())
-    if match is None or len(cleaned) > 60:
+        cleaned = cleaned.replace(sign, f" {fraction} ")
+    # long runs of blanks would keep the pattern busy, so length comes first
+    match = _LENGTH.fullmatch(cleaned.strip()) if len(cleaned) <= _LONGEST_TEXT else None
+    if match is None:
         raise UnitsError(f"“{shown}” is not a length; {_EXAMPLE}")
     word = (match["unit"] or "").strip().lower()
-    if word not in _UNIT_WORDS:
+    if word and word not in _UNIT_WORDS:
         raise UnitsError(f"“{shown}” has an unknown unit “{word[:12]}”; {_EXAMPLE}")
     unit = _UNIT_WORDS[word] if word else default_unit
     length_mm = float(_value(match, shown) * _MM_PER_UNIT[unit])
@@ -60,8 +62,7 @@ def parse_length_mm(text: str, default_unit: Unit = "in") -> float:
 
 def _value(match: re.Match[str], shown: str) -> Fraction:
     if match["decimal"]:
-        return Fraction(match["decimal"].replace(",", ".").rstrip(".") if match["decimal"][-1] in ".,"
-                        else match["decimal"].replace(",", "."))  # fmt: skip
+        return Fraction(match["decimal"].replace(",", ".").rstrip("."))
     numerator, denominator = (match["num"] or match["num2"]), (match["den"] or match["den2"])
     if int(denominator) == 0:
         raise UnitsError(f"“{shown}” divides by zero; {_EXAMPLE}")
