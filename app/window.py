@@ -131,6 +131,7 @@ class MainWindow(QMainWindow):
         for signal in (document.job_changed, checker.findings_changed, checker.busy_changed, self.maker.made,
                        self.maker.saved, document.saved_changed, document.path_changed):  # fmt: skip
             signal.connect(self._show_state)
+        document.job_changed.connect(self._drop_old_note)
         bench.theming.changed.connect(self._dress)
         bench.notices.told.connect(self._tell)
         self.rail.chosen.connect(self._show_station)
@@ -179,7 +180,13 @@ class MainWindow(QMainWindow):
         if self.rail.in_view not in ("sheets", "findings"):
             self.go_to("sheets")
         self.middle.setCurrentWidget(self.work)
-        self.view.show_finding(finding)
+        if finding.where_mm is not None:
+            self.view.show_finding(finding)
+            return
+        if finding.piece_id is not None:
+            placed = [p for sheet in job.sheets for p in sheet.placed if p.piece_id == finding.piece_id]
+            selection.choose_placed(one.placed_id for one in placed)
+        self.view.zoom_to_chosen()
 
     def _show_station(self, station: str) -> None:
         focused = self.focusWidget()
@@ -193,6 +200,10 @@ class MainWindow(QMainWindow):
         self.maker.forget()
         self.notice.dismiss()
         self.view.zoom_to_fit()
+
+    def _drop_old_note(self) -> None:
+        if self.notice.mark is Mark.NOTE:
+            self.notice.dismiss()
 
     def _show_state(self) -> None:
         bench = self.bench

@@ -17,9 +17,8 @@ def make_card(
 ) -> FindingCard:
     """A card whose buttons work; "Show" steps through the places of the group, worst first."""
     waiver = group.waiver
-    detail = group.detail(bench.settings.unit)
-    if names_subject and group.subject:
-        detail = f"{group.subject} · {detail}" if detail else group.subject
+    subject = group.subject if names_subject or group.first.sheet_id is not None else ""
+    detail = "\n".join(words for words in (subject, group.detail(bench.settings.unit)) if words)
     card = FindingCard(
         MARK_OF[group.severity] if waiver is None else Mark.CHECK,
         group.title,

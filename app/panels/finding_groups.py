@@ -31,9 +31,12 @@ class FindingGroup:
 
     def detail(self, unit: Unit) -> str:
         """The worst measure and what it should be, and in how many places."""
-        measure = measure_words(self.first, unit)
-        places = counted(len(self.findings), "place") if len(self.findings) > 1 else ""
-        return " · ".join(words for words in (measure, places) if words)
+        measured = [finding for finding in self.findings if finding.measured is not None]
+        summed_up = [finding.message for finding in self.findings if finding.measured is None]
+        words = [measure_words(measured[0], unit)] if measured else []
+        if len(measured) > 1:
+            words.append(counted(len(measured), "place"))
+        return " · ".join((*words, *summed_up))
 
 
 def grouped(job: Job, findings: Iterable[Finding]) -> tuple[FindingGroup, ...]:
@@ -43,7 +46,8 @@ def grouped(job: Job, findings: Iterable[Finding]) -> tuple[FindingGroup, ...]:
     for finding in findings:
         waiver = waivers.get(finding.key)
         said = None if waiver is None else (waiver.who, waiver.reason)
-        key = (finding.severity, finding.rule, finding.piece_id, finding.sheet_id, said)
+        subject = (finding.piece_id, finding.sheet_id, finding.placed_ids)
+        key = (finding.severity, finding.rule, subject, said)
         gathered.setdefault(key, []).append(finding)
     groups = [
         FindingGroup(
@@ -56,10 +60,15 @@ def grouped(job: Job, findings: Iterable[Finding]) -> tuple[FindingGroup, ...]:
 
 
 def subject_words(job: Job, finding: Finding) -> str:
-    """The name of the piece or sheet it is about, "" for the job as a whole."""
-    if finding.sheet_id is not None:
-        return next((sheet.name for sheet in job.sheets if sheet.sheet_id == finding.sheet_id), "")
-    return next((piece.name for piece in job.pieces if piece.piece_id == finding.piece_id), "")
+    """What it is about: a piece, or a sheet with the pieces that lie wrong on it; "" for the whole job."""
+    names = {piece.piece_id: piece.name for piece in job.pieces}
+    if finding.sheet_id is None:
+        return names.get(finding.piece_id, "") if finding.piece_id is not None else ""
+    sheet = next((sheet for sheet in job.sheets if sheet.sheet_id == finding.sheet_id), None)
+    if sheet is None:
+        return ""
+    pieces = [names[placed.piece_id] for placed in sheet.placed if placed.placed_id in finding.placed_ids]
+    return f"{sheet.name}: {' and '.join(pieces)}" if pieces else sheet.name
 
 
 def measure_words(finding: Finding, unit: Unit) -> str:

@@ -85,7 +85,7 @@ class HandOffPanel(ScrollColumn):
         self.whose.clear()
         self.whose.addItem("Whole job, for the shop", None)
         for order in job.orders:
-            self.whose.addItem(f"{order.name} · {order.customer}", order.order_id)
+            self.whose.addItem(order.name, order.order_id)
         self.whose.setCurrentIndex(max(self.whose.findData(chosen), 0) if chosen is not None else 0)
         self.colour.setCurrentText(job.garment_colour)
         self.ink.setText(job.ink_name)

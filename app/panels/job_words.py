@@ -104,7 +104,8 @@ def piece_tag(job: Job, piece: Piece, findings: Iterable[Finding]) -> tuple[str,
         return f"{ordered:,} on order", mark
     if piece.filler:
         return "filler", mark
-    return f"{job.copies_placed(piece.piece_id)} of {piece.copies} laid", mark
+    laid = job.copies_placed(piece.piece_id)
+    return "laid" if laid == piece.copies else f"{laid:,} of {piece.copies:,} laid", mark
 
 
 def owner_words(job: Job, piece: Piece) -> str:

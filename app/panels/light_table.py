@@ -103,22 +103,41 @@ class LightTable(Themed, QWidget):
         for finding in own[:_MOST_HIGHLIGHTS]:
             colour = QColor(mark_colour(MARK_OF[finding.severity], self.theme))
             if finding.highlight is not None:
-                painter.save()
-                painter.translate(origin)
-                painter.scale(scale, scale)
-                shape = path_of(finding.highlight)
-                painter.fillPath(shape, colour)
-                painter.setPen(_cosmetic(colour, 2.0))
-                painter.setBrush(Qt.BrushStyle.NoBrush)
-                painter.drawPath(shape)
-                painter.restore()
+                self._paint_highlight(painter, path_of(finding.highlight), colour, origin, scale)
+            if finding.where_mm is not None:
+                self._paint_ring(painter, finding.where_mm, colour, 7.0, origin, scale)
         if self._pointed is not None and self._pointed.where_mm is not None:
-            x_mm, y_mm = self._pointed.where_mm
-            centre = origin + QPointF(x_mm * scale, y_mm * scale)
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            for width, token in ((5.0, self.theme.casing), (2.5, self.theme.accent)):
-                painter.setPen(QPen(QColor(token), width))
-                painter.drawEllipse(centre, 18, 18)
+            self._paint_ring(painter, self._pointed.where_mm, QColor(self.theme.accent), 18.0, origin, scale)
+
+    def _paint_highlight(
+        self, painter: QPainter, shape: QPainterPath, colour: QColor, origin: QPointF, scale: float
+    ) -> None:
+        painter.save()
+        painter.translate(origin)
+        painter.scale(scale, scale)
+        painter.fillPath(shape, colour)
+        pen = QPen(colour, 2.0)
+        pen.setCosmetic(True)
+        painter.setPen(pen)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawPath(shape)
+        painter.restore()
+
+    def _paint_ring(
+        self,
+        painter: QPainter,
+        where_mm: tuple[float, float],
+        colour: QColor,
+        radius_px: float,
+        origin: QPointF,
+        scale: float,
+    ) -> None:
+        """A ring with a casing, so that it stands out on ink and on film."""
+        centre = origin + QPointF(where_mm[0] * scale, where_mm[1] * scale)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        for width, line in ((4.5, QColor(self.theme.casing)), (2.0, colour)):
+            painter.setPen(QPen(line, width))
+            painter.drawEllipse(centre, radius_px, radius_px)
 
     def _paint_size(self, painter: QPainter, piece: Piece, box: QRectF) -> None:
         """The width below and the height beside the film, as measures with end ticks."""
@@ -129,6 +148,10 @@ class LightTable(Themed, QWidget):
         colour.setAlphaF(0.75)
         painter.setPen(QPen(colour, 1))
         below, beside = box.bottom() + 32, box.right() + 32
+        painter.drawLine(QPointF(box.left(), below), QPointF(box.center().x() - 40, below))
+        painter.drawLine(QPointF(box.center().x() + 40, below), QPointF(box.right(), below))
+        painter.drawLine(QPointF(beside, box.top()), QPointF(beside, box.center().y() - 40))
+        painter.drawLine(QPointF(beside, box.center().y() + 40), QPointF(beside, box.bottom()))
         painter.drawLine(QPointF(box.left(), below - 4), QPointF(box.left(), below + 4))
         painter.drawLine(QPointF(box.right(), below - 4), QPointF(box.right(), below + 4))
         painter.drawLine(QPointF(beside - 4, box.top()), QPointF(beside + 4, box.top()))
@@ -148,9 +171,3 @@ class LightTable(Themed, QWidget):
         head = QRectF(24, 14, self.width() - 48, 22)
         shown = painter.fontMetrics().elidedText(piece.name, Qt.TextElideMode.ElideRight, int(head.width()))
         painter.drawText(head, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, shown)
-
-
-def _cosmetic(colour: QColor, width_px: float) -> QPen:
-    pen = QPen(colour, width_px)
-    pen.setCosmetic(True)
-    return pen

@@ -129,7 +129,7 @@ class OrdersPanel(QWidget):
         chosen = self.chooser.currentData()
         self.chooser.clear()
         for one in job.orders:
-            self.chooser.addItem(f"{one.name} · {one.customer}", one.order_id)
+            self.chooser.addItem(one.name, one.order_id)
         self.chooser.setCurrentIndex(max(self.chooser.findData(chosen), 0) if job.orders else -1)
         order = self.order
         self._filled.setVisible(order is not None)

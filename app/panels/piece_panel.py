@@ -183,7 +183,7 @@ class PiecePanel(ScrollColumn):
         self.width_field.set_value_mm(piece.width_mm)
         self.copies.setValue(piece.copies)
         orders: list[tuple[str, object]] = [("None, it is the shop's own", None)]
-        orders += [(f"{order.name} · {order.customer}", order.order_id) for order in job.orders]
+        orders += [(order.name, order.order_id) for order in job.orders]
         self._fill(self.order, orders)
         self.order.setCurrentIndex(
             next((at for at, (_, key) in enumerate(orders) if key == piece.order_id), 0)

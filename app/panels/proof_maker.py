@@ -3,13 +3,13 @@
 from collections.abc import Callable
 from pathlib import Path
 
-from layout_core.checks.run import CheckCache, check_job
-from layout_core.outputs.proof import proof_png
 from PySide6.QtCore import QObject, Signal
 
 from app.wiring import Workbench
+from layout_core.checks.run import CheckCache, check_job
 from layout_core.files import write_whole
 from layout_core.job.model import Job
+from layout_core.outputs.proof import proof_png
 from layout_core.progress import Progress, within
 
 
@@ -69,10 +69,13 @@ class ProofMaker(QObject):
     def _start(
         self, text: str, job: Job, order_ids: list[int | None], take: Callable[[list[bytes]], None]
     ) -> int:
-        cache = self._cache
+        cache, checker = self._cache, self._bench.checker
+        known = None if checker.is_busy else checker.findings
 
         def work(progress: Progress) -> list[bytes]:
-            findings = check_job(job, cache, within(progress, 0.0, 0.5))
+            findings = known
+            if findings is None:
+                findings = check_job(job, cache, within(progress, 0.0, 0.5))
             pngs = []
             for at, order_id in enumerate(order_ids):
                 progress(0.5 + 0.5 * at / len(order_ids), "drawing")

@@ -1,47 +1,70 @@
-"""The proof as it will be saved, fitted into the page, with what to do while there is none."""
+"""The proof as it will be saved, on a desk that scrolls, with what to do while there is none."""
 
-from PySide6.QtCore import QRectF, QSize, Qt
-from PySide6.QtGui import QImage, QPainter, QPaintEvent
-from PySide6.QtWidgets import QSizePolicy, QStackedLayout, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QImage, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QFrame, QScrollArea, QStackedLayout, QVBoxLayout, QWidget
 
 from app.panels.proof_maker import ProofMaker
 from app.widgets.empty_state import EmptyState
 from app.widgets.labels import label
 from app.wiring import Workbench
 
+WIDEST_PAGE_PX = 860
 
-class _Picture(QWidget):
-    """One image, as large as fits, never enlarged beyond its pixels."""
+
+class _Page(QWidget):
+    """One image at the width it is given, never enlarged beyond its pixels."""
 
     def __init__(self) -> None:
         super().__init__()
         self._image = QImage()
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-
-    def show_png(self, png: bytes) -> None:
-        self._image = QImage.fromData(png)
-        self.update()
+        self._shown = QImage()
+        self.setAccessibleName("Layout proof")
 
     @property
     def image(self) -> QImage:
         return self._image
 
-    def paintEvent(self, event: QPaintEvent) -> None:
-        if self._image.isNull():
+    def show_png(self, png: bytes) -> None:
+        self._image = QImage.fromData(png)
+        self._shown = QImage()
+
+    def fit(self, width: int) -> None:
+        """Take the width, and the height that belongs to it."""
+        if self._image.isNull() or width < 1:
             return
         ratio = self.devicePixelRatioF()
-        room = QSize(round(self.width() * ratio), round(self.height() * ratio))
-        size = self._image.size()
-        if size.width() > room.width() or size.height() > room.height():
-            size = size.scaled(room, Qt.AspectRatioMode.KeepAspectRatio)
-        shown = self._image.scaled(
-            size, Qt.AspectRatioMode.IgnoreAspectRatio, Qt.TransformationMode.SmoothTransformation
-        )
-        width, height = size.width() / ratio, size.height() / ratio
-        box = QRectF((self.width() - width) / 2, (self.height() - height) / 2, width, height)
+        wide = min(round(width * ratio), self._image.width())
+        if self._shown.width() != wide:
+            self._shown = self._image.scaledToWidth(wide, Qt.TransformationMode.SmoothTransformation)
+            self._shown.setDevicePixelRatio(ratio)
+        self.setFixedSize(round(wide / ratio), round(self._shown.height() / ratio))
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
-        painter.drawImage(box, shown)
+        painter.drawImage(0, 0, self._shown)
         painter.end()
+
+
+class _Desk(QScrollArea):
+    """The page in the middle, as wide as reads well, scrolled down like paper."""
+
+    def __init__(self, page: _Page) -> None:
+        super().__init__()
+        self._page = page
+        self.setWidget(page)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setAlignment(Qt.AlignmentFlag.AlignHCenter)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setAccessibleName("Layout proof, scrolled with the arrow keys")
+
+    def fit_page(self) -> None:
+        self._page.fit(min(self.viewport().width() - 8, WIDEST_PAGE_PX))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.fit_page()
 
 
 class ProofView(QWidget):
@@ -53,8 +76,8 @@ class ProofView(QWidget):
         self._maker = maker
         self.setProperty("look", "matte")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.picture = _Picture()
-        self.picture.setAccessibleName("Layout proof")
+        self.page = _Page()
+        self.desk = _Desk(self.page)
         self.empty = EmptyState(
             "The layout proof is the picture a customer approves: every piece with its size and count.",
             "Make the proof",
@@ -64,21 +87,26 @@ class ProofView(QWidget):
         self.caption.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self._stack = QStackedLayout()
         self._stack.addWidget(self.empty)
-        self._stack.addWidget(self.picture)
+        self._stack.addWidget(self.desk)
         column = QVBoxLayout(self)
-        column.setContentsMargins(24, 20, 24, 16)
+        column.setContentsMargins(16, 16, 8, 12)
         column.setSpacing(10)
         column.addLayout(self._stack, 1)
         column.addWidget(self.caption)
+        maker.made.connect(self._show_page)
         maker.made.connect(self.refresh)
         bench.document.job_changed.connect(self.refresh)
         self.refresh()
 
+    def _show_page(self) -> None:
+        self.page.show_png(self._maker.png)
+        self.desk.fit_page()
+        self.desk.verticalScrollBar().setValue(0)
+
     def refresh(self) -> None:
         maker = self._maker
         has_proof = maker.shown is not None
-        self.picture.show_png(maker.png)
-        self._stack.setCurrentWidget(self.picture if has_proof else self.empty)
+        self._stack.setCurrentWidget(self.desk if has_proof else self.empty)
         if self.empty.button is not None:
             self.empty.button.setEnabled(bool(self._bench.document.job.pieces))
         self.caption.setVisible(has_proof)
@@ -87,4 +115,4 @@ class ProofView(QWidget):
             whose = "the whole job" if order_id is None else job.order(order_id).name
             fresh = "as the job is now" if maker.is_fresh else "the job has changed since: make it again"
             self.caption.setText(f"Layout proof of {whose} · {fresh}")
-            self.picture.setAccessibleDescription(self.caption.text())
+            self.page.setAccessibleDescription(self.caption.text())

@@ -1,7 +1,7 @@
 """The top line: the job's name, whether it is saved and in what it is measured, and the menus."""
 
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QMenuBar, QSizePolicy, QWidget
 
 from app.widgets.labels import label
@@ -11,6 +11,7 @@ from layout_core.job.edits import rename_job
 
 UNIT_WORDS = {"in": "inches", "mm": "millimetres"}
 _WIDEST_NAME_PX = 520
+_ELIDE_RIGHT = Qt.TextElideMode.ElideRight
 
 
 class JobName(QLineEdit):
@@ -19,6 +20,7 @@ class JobName(QLineEdit):
     def __init__(self, bench: Workbench) -> None:
         super().__init__()
         self._bench = bench
+        self._was_sized = False
         self.setAccessibleName("Job name")
         self.setProperty("look", "job")
         self.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
@@ -28,17 +30,37 @@ class JobName(QLineEdit):
         self.refresh()
 
     def sizeHint(self) -> QSize:
-        words = self.fontMetrics().horizontalAdvance(self.text() + "  ")
+        name = self.text() if self.hasFocus() else self._bench.document.job.name
+        words = self.fontMetrics().horizontalAdvance(name + "  ")
         return QSize(min(words + 18, _WIDEST_NAME_PX), FIELD_PX)
 
     def minimumSizeHint(self) -> QSize:
         return QSize(60, FIELD_PX)
 
     def refresh(self) -> None:
-        if not self.isModified():
-            self.setText(self._bench.document.job.name)
-            self.setCursorPosition(0)
-            self.setToolTip(f"{self.text()}: click to rename the job")
+        """Show the name; shortened with an ellipsis while nobody writes in it."""
+        name = self._bench.document.job.name
+        self.setToolTip(f"{name}: click to rename the job")
+        if self.isModified():
+            return
+        room = min(self.width() - 16, _WIDEST_NAME_PX - 18) if self._was_sized else _WIDEST_NAME_PX
+        shown = name if self.hasFocus() else self.fontMetrics().elidedText(name, _ELIDE_RIGHT, room)
+        self.setText(shown)
+        self.setCursorPosition(0)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self.setText(self._bench.document.job.name)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self.refresh()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._was_sized = True
+        if not self.hasFocus():
+            self.refresh()
 
     def _rename(self) -> None:
         if self.isModified():

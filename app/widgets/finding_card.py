@@ -29,7 +29,7 @@ class FindingCard(QFrame):
     ) -> None:
         super().__init__(parent)
         self.setProperty("look", "card")
-        self.setAccessibleName(f"{mark.value}: {title}. {detail}")
+        self.setAccessibleName(f"{mark.value}: {title}. {detail}".replace("\n", ", "))
         self.setToolTip(message)
         row = QHBoxLayout(self)
         row.setContentsMargins(12, 10, 12, 10)
