@@ -3,10 +3,12 @@
 from PySide6.QtCore import QObject, QPointF, Qt, Signal
 from PySide6.QtGui import QDragEnterEvent, QDragMoveEvent, QDropEvent
 
+from app.arrivals import DropPoint
 from app.canvas.board import Board
 from app.canvas.camera import Camera
 from app.canvas.drops import Ghost, kind_of, read_drop
 from app.canvas.gestures import FREE
+from app.clipboard import Clipboard
 from layout_core.geometry.pose import Pose
 
 
@@ -16,10 +18,11 @@ class DropTarget(QObject):
     files_dropped = Signal(list, object, object)
     picture_dropped = Signal(bytes, object, object)
 
-    def __init__(self, board: Board, camera: Camera) -> None:
+    def __init__(self, board: Board, camera: Camera, clipboard: Clipboard) -> None:
         super().__init__()
         self._board = board
         self._camera = camera
+        self._clipboard = clipboard
         self._ghost: Ghost | None = None
 
     def enter(self, event: QDragEnterEvent) -> None:
@@ -77,6 +80,9 @@ class DropTarget(QObject):
             self.files_dropped.emit(list(found.paths), sheet_id, pose)
         elif found.kind == "picture":
             self.picture_dropped.emit(found.png, sheet_id, pose)
+        else:
+            point = None if place is None else DropPoint(place.sheet_id, *place.to_sheet(at.x(), at.y()))
+            self._clipboard.take(event.mimeData(), point)
 
     def leave(self) -> None:
         """Take every hint away."""

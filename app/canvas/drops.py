@@ -4,25 +4,25 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
-from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMimeData, QPointF
+from PySide6.QtCore import QByteArray, QMimeData, QPointF
 from PySide6.QtGui import QImage
 
 from app.canvas.board import Board
 from app.canvas.carry import Carry, Landing
 from app.canvas.items import PieceItem
+from app.clipboard import can_take, local_files, png_bytes
 from layout_core.geometry.pose import Pose, to_sheet
 from layout_core.job.edits import place_piece
 
 PIECE_MIME = "application/x-duskwright-piece"
-GHOST_OPACITY = 0.55
 GHOST_Z = 5.0
 
-DropKind = Literal["files", "picture", "piece"]
+DropKind = Literal["files", "picture", "piece", "paste"]
 
 
 @dataclass(frozen=True, slots=True)
 class Drop:
-    """What is carried: one of files, a picture as PNG bytes, or the id of a piece."""
+    """What is carried: files, a picture as PNG bytes, the id of a piece, or what pasting would take."""
 
     kind: DropKind
     paths: tuple[Path, ...] = ()
@@ -41,9 +41,11 @@ def kind_of(data: QMimeData) -> DropKind | None:
     """What it would be; None for what the canvas does not take."""
     if data.hasFormat(PIECE_MIME):
         return "piece"
-    if any(url.isLocalFile() for url in data.urls()):
+    if local_files(data):
         return "files"
-    return "picture" if data.hasImage() else None
+    if data.hasImage():
+        return "picture"
+    return "paste" if can_take(data) else None
 
 
 def read_drop(data: QMimeData) -> Drop | None:
@@ -53,23 +55,12 @@ def read_drop(data: QMimeData) -> Drop | None:
         text = bytes(data.data(PIECE_MIME).data()).decode("ascii", "replace")
         return Drop("piece", piece_id=int(text)) if text.isdecimal() and len(text) < 18 else None
     if kind == "files":
-        paths = tuple(Path(url.toLocalFile()) for url in data.urls() if url.isLocalFile())
-        return Drop("files", paths=paths)
+        return Drop("files", paths=tuple(local_files(data)))
     if kind == "picture":
-        png = png_of(data.imageData())
-        return Drop("picture", png=png) if png else None
-    return None
-
-
-def png_of(image: object) -> bytes:
-    """A picture of the clipboard or a drop as the bytes of a PNG file; empty when it is none."""
-    if not isinstance(image, QImage) or image.isNull():
-        return b""
-    held = QByteArray()
-    buffer = QBuffer(held)
-    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
-    image.save(buffer, b"PNG")
-    return bytes(held.data())
+        image = data.imageData()
+        is_picture = isinstance(image, QImage) and not image.isNull()
+        return Drop("picture", png=png_bytes(image)) if is_picture else None
+    return Drop("paste") if kind == "paste" else None
 
 
 class Ghost:
@@ -81,7 +72,7 @@ class Ghost:
         self._piece = job.piece(piece_id)
         paths = board.scene.paths.paths(job.artwork_of(self._piece), self._piece.width_mm)
         self._item = PieceItem(0, paths, board.scene.look)
-        self._item.setOpacity(GHOST_OPACITY)
+        self._item.set_carried(True)
         self._item.setZValue(GHOST_Z)
         board.scene.addItem(self._item)
         self._landing: Landing | None = None

@@ -43,6 +43,8 @@ class MoveGesture:
         self._at = dict(board.scene.positions(self._moved))
         self._landing = Landing(0.0, 0.0, self._home_id)
         self._carry = self._carried(job)
+        for placed_id in self._moved:
+            board.scene.piece_items[placed_id].set_carried(True)
 
     def _carried(self, job: Job) -> Carry:
         shapes_on = {
@@ -75,8 +77,9 @@ class MoveGesture:
             if landing.sheet_id == self._home_id:
                 return move_placed(job, moved, landing.dx_mm, landing.dy_mm)
             target = matte.place(landing.sheet_id)
+            sources = {s.sheet_id: moved & {p.placed_id for p in s.placed} for s in job.sheets}
             for place in matte.places:
-                ids = {p.placed_id for p in job.sheet(place.sheet_id).placed} & moved
+                ids = sources[place.sheet_id]
                 if ids:
                     dx = landing.dx_mm + place.x_mm - target.x_mm
                     dy = landing.dy_mm + place.y_mm - target.y_mm
@@ -136,7 +139,7 @@ class ResizeGesture:
         scene.piece_items[self._placed_id].lay(place.x_mm, place.y_mm, pose)
         text = write_size(self._width_mm, self._width_mm * self._aspect, scene.unit)
         if len(self._copies) > 1:
-            text += f" · all {len(self._copies)} copies"
+            text += f" · {len(self._copies)} copies"
         frame = scene.frame_of(self._placed_id, self._piece.filler)
         scene.frames.show_frames([frame], text, has_handles=True)
         grown = shapely.transform(self._shape, lambda xy: xy * scale)

@@ -23,7 +23,8 @@ class PieceItem(QGraphicsItem):
         super().__init__()
         self.placed_id = placed_id
         self.paths = paths
-        self._ink = look.ink
+        self._look = look
+        self._is_carried = False
 
     def boundingRect(self) -> QRectF:
         return self.paths.bounds
@@ -37,8 +38,14 @@ class PieceItem(QGraphicsItem):
             self.paths = paths
 
     def set_look(self, look: Look) -> None:
-        self._ink = look.ink
+        self._look = look
         self.update()
+
+    def set_carried(self, is_carried: bool) -> None:
+        """While it is carried it lets through what it covers."""
+        if is_carried != self._is_carried:
+            self._is_carried = is_carried
+            self.update()
 
     def lay(self, left_mm: float, top_mm: float, pose: Pose) -> None:
         """Lie at a pose on the sheet whose corner is at (left_mm, top_mm) on the matte."""
@@ -50,7 +57,8 @@ class PieceItem(QGraphicsItem):
     ) -> None:
         scale = option.levelOfDetailFromTransform(painter.worldTransform())
         is_light = self.paths.tolerance_mm * scale < LIGHT_BELOW_PX
-        painter.fillPath(self.paths.light if is_light else self.paths.full, self._ink)
+        ink = self._look.carried_ink if self._is_carried else self._look.ink
+        painter.fillPath(self.paths.light if is_light else self.paths.full, ink)
 
 
 class LockMark(PixelItem):

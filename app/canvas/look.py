@@ -8,6 +8,9 @@ from app.theme import SMALL_PX, colour, measure_font, ui_font
 from app.tokens import Theme
 from layout_core.checks.findings import Severity
 
+CARRIED_OPACITY = 0.6
+"""What is carried shows what it covers."""
+
 
 @dataclass(frozen=True, slots=True)
 class Look:
@@ -18,6 +21,7 @@ class Look:
     film: QColor
     film_edge: QColor
     ink: QBrush
+    carried_ink: QBrush
     text: QColor
     muted: QColor
     accent: QColor
@@ -42,6 +46,7 @@ def look_of(theme: Theme) -> Look:
         film=colour(theme, "film"),
         film_edge=colour(theme, "film_edge"),
         ink=QBrush(colour(theme, "ink")),
+        carried_ink=QBrush(colour(theme, "accent", CARRIED_OPACITY)),
         text=colour(theme, "text"),
         muted=colour(theme, "muted"),
         accent=colour(theme, "accent"),

@@ -1,6 +1,6 @@
 """Findings drawn where they are: thin ink hatched, gaps marked, cramped pairs joined with a measure."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import shapely
@@ -16,13 +16,13 @@ from app.widgets.marks import Mark, paint_mark
 from layout_core.checks.findings import Finding, Severity
 
 MARKS_Z = 4.0
+LABELS_FROM_PX_PER_MM = 0.9
 SMALL_PX = 44.0
 """A piece smaller than this on screen carries one sign instead of its marks."""
 
 ROOM_PX = 14.0
 TONE_OF = {Severity.STOP: Tone.STOP, Severity.CAUTION: Tone.CAUTION, Severity.NOTE: Tone.NOTE}
 SIGN_OF = {Tone.STOP: Mark.STOP, Tone.CAUTION: Mark.CAUTION, Tone.NOTE: Mark.NOTE}
-_WORST = (Severity.STOP, Severity.CAUTION, Severity.NOTE)
 _GROUND_RULES = frozenset({"gap", "bridge", "pinhole"})
 """Faults of the ground between the ink lean the other way in their hatching."""
 
@@ -71,11 +71,6 @@ def _ends(shape: BaseGeometry, corner: tuple[float, float]) -> tuple[QPointF, QP
         QPointF(first[0] + corner[0], first[1] + corner[1]),
         QPointF(last[0] + corner[0], last[1] + corner[1]),
     )
-
-
-def worst(findings: Iterable[Finding]) -> Severity | None:
-    found = {finding.severity for finding in findings}
-    return next((severity for severity in _WORST if severity in found), None)
 
 
 class SpotsItem(PixelItem):
@@ -145,7 +140,7 @@ def paint_spot(painter: QPainter, spot: Spot, to_px: QTransform, look: Look) -> 
         for ring_colour, width in ((look.casing, 4.5), (colour, 2.0)):
             painter.setPen(QPen(ring_colour, width))
             painter.drawEllipse(ring)
-    if spot.text:
+    if spot.text and to_px.m11() >= LABELS_FROM_PX_PER_MM:
         _label(spot).paint(painter, to_px, look)
 
 

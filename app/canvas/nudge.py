@@ -4,18 +4,12 @@ from PySide6.QtCore import QPointF
 
 from app.canvas.board import Board
 from app.canvas.drag import Ground, box_of, together
-from app.canvas.words import step_name
-from layout_core.job.edits import move_placed
+from app.chosen import Chosen
 
 
 def nudge(board: Board, dx_mm: float, dy_mm: float) -> bool:
     """Shift the chosen pieces on their sheets; shifts of the same pieces in a row are one undo step."""
-    chosen = board.selection.placed_ids
-    if not chosen:
-        return False
-    key = "nudge:" + ",".join(map(str, sorted(chosen)))
-    text = step_name("Nudge", board.document.job, chosen)
-    return board.document.apply(text, lambda job: move_placed(job, chosen, dx_mm, dy_mm), key)
+    return Chosen(board.document, board.selection).nudge(dx_mm, dy_mm)
 
 
 def room_of_chosen(board: Board) -> None:

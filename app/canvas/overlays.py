@@ -20,6 +20,7 @@ from app.canvas.snapping import Guide, Line
 
 FRAME_ROOM_PX = 4.0
 HANDLE_PX = 9.0
+HANDLES_FROM_PX, LABEL_FROM_PX = 28.0, 14.0
 OVERLAY_Z = 10.0
 
 
@@ -69,7 +70,11 @@ class FramesItem(PixelItem):
 
     @property
     def has_handles(self) -> bool:
-        return self._has_handles
+        """Whether there are handles to take hold of; a frame too small on screen has none."""
+        return self._has_handles and self._side_px() >= HANDLES_FROM_PX
+
+    def _side_px(self) -> float:
+        return max(self._box.width(), self._box.height()) * self.px_per_mm
 
     def boundingRect(self) -> QRectF:
         room = FRAME_ROOM_PX + HANDLE_PX
@@ -85,9 +90,9 @@ class FramesItem(PixelItem):
             for frame in self._frames:
                 corners = outset([to_px.map(corner) for corner in frame.corners], FRAME_ROOM_PX)
                 self._paint_frame(painter, corners, frame.is_filler)
-                if self._has_handles:
+                if self.has_handles:
                     self._paint_handles(painter, corners)
-            if self._label is not None:
+            if self._label is not None and self._side_px() >= LABEL_FROM_PX:
                 self._label.paint(painter, to_px, self.look)
 
     def _paint_frame(self, painter: QPainter, corners: Sequence[QPointF], is_filler: bool) -> None:

@@ -19,12 +19,8 @@ class Prompt:
     more: str = ""
 
 
-DROP_ART = Prompt(
-    "Drop SVG, PNG or JPEG art here", "or press Add art; each file becomes a piece to size and place"
-)
-PLACE_PIECES = Prompt(
-    "Drag a piece from the list onto this sheet", "or press Autopack to lay out the whole order"
-)
+DROP_ART = Prompt("Drop SVG, PNG or JPEG art here", "or press Add art to choose files")
+PLACE_PIECES = Prompt("Drag a piece from the list onto this sheet", "or press Autopack to lay them all")
 
 
 def paint_prompt(painter: QPainter, film_px: QRectF, prompt: Prompt, look: Look) -> None:
@@ -33,35 +29,35 @@ def paint_prompt(painter: QPainter, film_px: QRectF, prompt: Prompt, look: Look)
         return
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    box = QRectF(0, 0, min(film_px.width() - 24, 340), min(film_px.height() - 24, 176))
+    box = QRectF(0, 0, min(film_px.width() - 24, 340), min(film_px.height() - 24, 156))
     box.moveCenter(film_px.center())
     box.moveTop(round(min(box.top(), film_px.top() + film_px.height() * 0.22)))
     _paint_frame(painter, box, look)
     _paint_arrow(painter, QPointF(box.center().x(), box.top() + 44), look)
     words = box.adjusted(14, 76, -14, -6)
-    painter.setPen(look.ink.color())
+    painter.setPen(look.text)
     painter.setFont(look.name_font)
     taken = painter.boundingRect(words, _CENTRED, prompt.text)
     painter.drawText(words, _CENTRED, prompt.text)
     painter.setFont(look.small_font)
+    painter.setPen(look.muted)
     painter.drawText(words.adjusted(0, taken.height() + 6, 0, 0), _CENTRED, prompt.more)
     painter.restore()
 
 
 def _paint_frame(painter: QPainter, box: QRectF, look: Look) -> None:
-    pen = QPen(look.ink.color(), 1.5)
+    pen = QPen(look.film_edge, 1.5)
     pen.setDashPattern([4, 4])
     pen.setCapStyle(Qt.PenCapStyle.RoundCap)
     painter.setPen(pen)
-    painter.setBrush(Qt.BrushStyle.NoBrush)
-    painter.setOpacity(0.45)
+    painter.setBrush(look.raised)
     painter.drawRoundedRect(box, 12, 12)
-    painter.setOpacity(1.0)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
 
 
 def _paint_arrow(painter: QPainter, centre: QPointF, look: Look) -> None:
     cap, join = Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin
-    painter.setPen(QPen(look.ink.color(), 2.0, Qt.PenStyle.SolidLine, cap, join))
+    painter.setPen(QPen(look.accent, 2.0, Qt.PenStyle.SolidLine, cap, join))
     painter.save()
     painter.translate(centre)
     painter.drawLine(QPointF(0, -15), QPointF(0, 3))

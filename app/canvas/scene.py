@@ -119,8 +119,10 @@ class SheetScene(QGraphicsScene):
             known = self._mirrored.get(placed_id)
             if known is not None:
                 placed, _, left_mm, top_mm = known
-                self.piece_items[placed_id].lay(left_mm, top_mm, placed.pose)
-                self.piece_items[placed_id].setScale(1.0)
+                item = self.piece_items[placed_id]
+                item.lay(left_mm, top_mm, placed.pose)
+                item.setScale(1.0)
+                item.set_carried(False)
 
     def add_extra(self, item: PixelItem) -> None:
         """Take in an item that is measured in pixels; it hears of zoom and theme until it is removed."""

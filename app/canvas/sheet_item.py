@@ -12,7 +12,9 @@ from layout_core.job.model import Sheet
 from layout_core.units import write_number
 
 TOP_ROOM_PX, LEFT_ROOM_PX, SIDE_ROOM_PX = 56.0, 44.0, 10.0
-RULERS_FROM_PX_PER_MM = 0.3
+RULERS_FROM_PX_PER_MM = 0.65
+"""Below, a ruler would be drawn over the sheet to its left."""
+
 NAMES_FROM_PX = 40.0
 _TICK_PX = (9.0, 6.0, 3.5)
 

@@ -68,7 +68,7 @@ class SheetView(QGraphicsView):
         self._camera = Camera(self, scene, self.zoom_changed.emit)
         self._findings = FindingsLayer(self._board)
         self._pointer = Pointer(self._board, self._camera, self._findings, self.viewport())
-        self._drops = DropTarget(self._board, self._camera)
+        self._drops = DropTarget(self._board, self._camera, workbench.clipboard)
         self._drops.files_dropped.connect(self.files_dropped)
         self._drops.picture_dropped.connect(self.picture_dropped)
         self._slides = Slides(scene, self)
@@ -252,6 +252,15 @@ class SheetView(QGraphicsView):
         return super().viewportEvent(event)
 
     # Keys
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
+            # Keys that mean something here while they do come before the window's own shortcuts.
+            is_escape = event.key() == Qt.Key.Key_Escape and self._pointer.is_busy
+            if is_escape or event.key() == Qt.Key.Key_Space or nudge_of(event, self._board.scene.unit):
+                event.accept()
+                return True
+        return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         shift = nudge_of(event, self._workbench.settings.unit)

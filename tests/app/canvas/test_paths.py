@@ -1,0 +1,72 @@
+"""Painter paths: right, light and shared."""
+
+import pytest
+import shapely
+from PySide6.QtCore import QPointF
+from PySide6.QtGui import QPainterPath
+
+from app.canvas.paths import LIGHT_SHARE, PathStore, art_paths, path_of
+from tests.make import make_artwork
+
+RING = shapely.Point(50, 50).buffer(30, 125).difference(shapely.Point(50, 50).buffer(10, 125))
+
+
+def area_of(path: QPainterPath) -> float:
+    """The signed sum over the rings, by the shoelace formula."""
+    rings = [shapely.Polygon([(p.x(), p.y()) for p in ring]).area for ring in path.toSubpathPolygons()]
+    return max(rings) * 2 - sum(rings)
+
+
+def test_a_path_has_every_vertex_and_the_area_of_its_outline() -> None:
+    path = path_of(RING)
+    assert path.elementCount() == len(shapely.get_coordinates(RING))
+    assert area_of(path) == pytest.approx(RING.area)
+
+
+def test_holes_stay_open() -> None:
+    path = path_of(RING)
+    assert path.contains(QPointF(50, 70))
+    assert not path.contains(QPointF(50, 50))
+    assert not path.contains(QPointF(90, 50))
+
+
+def test_shapes_of_every_kind_become_paths() -> None:
+    line = shapely.LineString([(0, 0), (3, 4)])
+    mixed = shapely.GeometryCollection([RING, line, shapely.Point(1, 1), shapely.MultiPolygon([RING])])
+    assert path_of(line).elementCount() == 2
+    assert path_of(shapely.Point(1, 1)).isEmpty()
+    assert path_of(shapely.MultiPolygon()).isEmpty()
+    assert path_of(mixed).elementCount() == 2 + 2 * path_of(RING).elementCount()
+
+
+def test_the_origin_is_the_centre_at_the_piece_width() -> None:
+    bounds = art_paths(make_artwork(shapely.box(0, 0, 50, 40)), 100.0).full.boundingRect()
+    assert bounds.getRect() == pytest.approx((-50.0, -40.0, 100.0, 80.0))
+
+
+def test_the_light_outline_strays_less_than_it_says_and_has_fewer_vertices() -> None:
+    paths = art_paths(make_artwork(RING), 90.0)
+    assert paths.tolerance_mm == pytest.approx(90.0 * LIGHT_SHARE)
+    assert paths.light.elementCount() < paths.full.elementCount() / 3
+    assert area_of(paths.light) == pytest.approx(area_of(paths.full), rel=0.01)
+
+
+def test_a_hole_in_the_art_is_still_a_place_to_take_hold_of() -> None:
+    paths = art_paths(make_artwork(RING), 60.0)
+    assert not paths.full.contains(QPointF(0, 0))
+    assert paths.grip.contains(QPointF(0, 0))
+
+
+def test_copies_share_a_path_until_the_width_changes() -> None:
+    store, artwork = PathStore(), make_artwork(RING)
+    first = store.paths(artwork, 50.0)
+    assert store.paths(artwork, 50.0) is first
+    assert store.paths(artwork, 51.0) is not first
+
+
+def test_paths_that_no_piece_uses_are_forgotten() -> None:
+    store, artwork = PathStore(), make_artwork(RING)
+    kept, gone = store.paths(artwork, 50.0), store.paths(artwork, 60.0)
+    store.keep_only([(artwork.digest, 50.0)])
+    assert store.paths(artwork, 50.0) is kept
+    assert store.paths(artwork, 60.0) is not gone
