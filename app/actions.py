@@ -9,14 +9,13 @@ from app.action_table import ACTIONS, ActionSpec, Menu
 from app.chosen import Chosen
 from app.theme import icon
 from app.wiring import Workbench
-from layout_core.job import edits
 
 
 class Actions(QObject):
     """The actions; `actions["undo"]` is one. What needs the window is given to it by `on`.
 
-    Those on the document, the selection and the settings work at once. They are enabled as the job and
-    the selection allow; one that nobody has given a deed to yet is disabled.
+    Those on the undo stack, the chosen pieces and the settings work at once. Actions are enabled as the
+    job and the selection allow; one that nobody has given a deed to yet is disabled.
     """
 
     def __init__(self, workbench: Workbench, parent: QObject | None = None) -> None:
@@ -25,7 +24,9 @@ class Actions(QObject):
         self.chosen = Chosen(workbench.document, workbench.selection)
         self._specs = {spec.name: spec for spec in ACTIONS}
         self._actions = {spec.name: self._made(spec) for spec in ACTIONS}
-        self._without_deed = set(self._actions)
+        self._deeds: dict[str, Callable[[], object]] = {}
+        for name, action in self._actions.items():
+            action.triggered.connect(lambda _checked=False, name=name: self._deeds[name]())
         self._join_own_deeds()
         workbench.document.job_changed.connect(self.refresh)
         workbench.document.saved_changed.connect(self.refresh)
@@ -44,9 +45,8 @@ class Actions(QObject):
         return iter(self._actions.values())
 
     def on(self, name: str, deed: Callable[[], object]) -> None:
-        """Give an action its deed; it may have several."""
-        self._actions[name].triggered.connect(lambda _checked=False: deed())
-        self._without_deed.discard(name)
+        """Give an action its deed, in place of the one it had."""
+        self._deeds[name] = deed
         self.refresh()
 
     def of_menu(self, menu: Menu) -> tuple[tuple[QAction, bool], ...]:
@@ -69,7 +69,7 @@ class Actions(QObject):
             "proof": any(sheet.placed for sheet in document.job.sheets),
         }
         for name, action in self._actions.items():
-            action.setEnabled(name not in self._without_deed and usable.get(name, True))
+            action.setEnabled(name in self._deeds and usable.get(name, True))
         self._actions["lock"].setChecked(self.chosen.are_locked)
         self._actions["snap"].setChecked(settings.snapping)
         self._actions["inches"].setChecked(settings.unit == "in")
@@ -107,11 +107,6 @@ class Actions(QObject):
         self.on("redo", document.undo_stack.redo)
         self.on("duplicate", chosen.duplicate)
         self.on("delete", chosen.delete)
-        self.on("copy", self._bench.clipboard.copy)
-        self.on("cut", self._cut)
-        self.on("paste", self._bench.clipboard.paste)
-        self.on("autopack", self._bench.packing.start)
-        self.on("add_sheet", lambda: document.apply("Add sheet", edits.add_sheet))
         self.on("turn_right", lambda: chosen.turn(90.0))
         self.on("turn_left", lambda: chosen.turn(-90.0))
         self.on("lock", chosen.toggle_lock)
@@ -120,10 +115,6 @@ class Actions(QObject):
         self.on("snap", lambda: settings.change(snapping=not settings.snapping))
         self.on("inches", lambda: settings.change(unit="mm" if settings.unit == "in" else "in"))
         self.on("next_theme", self._change_theme)
-
-    def _cut(self) -> None:
-        if self._bench.clipboard.copy():
-            self.chosen.delete("Cut")
 
     def _change_theme(self) -> None:
         self._bench.settings.change(theme="light" if self._bench.theme.name == "dark" else "dark")

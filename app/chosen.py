@@ -49,11 +49,11 @@ class Chosen:
             self._selection.choose_placed(range(first, first + len(ids)))
         return done
 
-    def delete(self, verb: str = "Delete") -> bool:
+    def delete(self) -> bool:
         """Take the chosen copies off their sheets, or the chosen piece out of the job."""
         ids, piece_id = self._selection.placed_ids, self._selection.piece_id
         if ids:
-            return self._document.apply(_named(verb, len(ids)), lambda job: edits.delete_placed(job, ids))
+            return self._document.apply(_named("Delete", len(ids)), lambda job: edits.delete_placed(job, ids))
         if piece_id is None:
             return False
         name = self._document.job.piece(piece_id).name

@@ -4,7 +4,9 @@ from typing import Literal
 
 from PySide6.QtCore import QObject, Signal
 
+from app.error_log import write_trace
 from app.messages import Message, message_for
+from layout_core.errors import DuskwrightError
 
 Grade = Literal["note", "caution", "stop"]
 
@@ -23,5 +25,10 @@ class Notices(QObject):
         self.told.emit(message, grade)
 
     def tell_error(self, error: BaseException, doing: str = "") -> None:
-        """Tell an error in words; `doing` says what it broke, e.g. "saving"."""
+        """Tell an error in words; `doing` says what it broke, e.g. "saving".
+
+        The trace of an error that nobody foresaw goes to the error log.
+        """
+        if not isinstance(error, DuskwrightError | OSError | MemoryError):
+            write_trace(error)
         self.tell(message_for(error, doing), "stop")

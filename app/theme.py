@@ -25,6 +25,7 @@ __all__ = [
     "icon",
     "load_fonts",
     "measure_font",
+    "program_icon",
     "system_theme_name",
     "theme_named",
     "ui_font",
@@ -34,6 +35,7 @@ FAMILY = "Manrope"
 BODY_PX, SMALL_PX, TITLE_PX = 13.0, 11.5, 14.0
 _FONT_FILES = ("Manrope-Regular.ttf", "Manrope-Medium.ttf", "Manrope-SemiBold.ttf", "Manrope-Bold.ttf")
 _ICON_SIZES_PX = (20, 24, 32, 40, 60)
+_PROGRAM_SIZES_PX = (16, 24, 32, 48, 64, 128, 256)
 _ROLES = {
     QPalette.ColorRole.Window: "panel",
     QPalette.ColorRole.WindowText: "text",
@@ -68,10 +70,14 @@ _ROLES_FAINT_WHEN_DISABLED = (
 def apply_theme(app: QApplication, theme: Theme) -> None:
     """Dress every window of the application in the theme, at once."""
     load_fonts()
-    app.setStyle("Fusion")
-    app.setFont(ui_font())
+    if not app.styleSheet():
+        # Once: each setStyle dresses every widget anew, and so does each of the calls below.
+        app.setStyle("Fusion")
+        app.setFont(ui_font())
     app.setPalette(_palette(theme))
-    app.setStyleSheet(style_sheet(theme, shipped("resources", "icons")))
+    sheet = style_sheet(theme, shipped("resources", "icons"))
+    if sheet != app.styleSheet():
+        app.setStyleSheet(sheet)
 
 
 def system_theme_name(app: QApplication) -> ThemeName:
@@ -119,6 +125,15 @@ def icon(name: str, theme: Theme, token: str = "text") -> QIcon:
         svg = tinted_svg(name, theme, mode_token)
         for size_px in _ICON_SIZES_PX:
             made.addPixmap(drawn(svg, QSize(size_px, size_px)), mode)
+    return made
+
+
+def program_icon() -> QIcon:
+    """The program's own sign, for the window and the task bar."""
+    svg = shipped("resources", "icons", "duskwright.svg").read_bytes()
+    made = QIcon()
+    for size_px in _PROGRAM_SIZES_PX:
+        made.addPixmap(drawn(svg, QSize(size_px, size_px)))
     return made
 
 

@@ -1,7 +1,14 @@
 """The one place that builds and joins the objects that live as long as the program."""
 
+import signal
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
+from pathlib import Path
+from types import TracebackType
 
+import shiboken6
 from PySide6.QtWidgets import QApplication
 
 from app.art_import import ArtImport
@@ -9,13 +16,14 @@ from app.autosave import Autosave
 from app.checker import Checker
 from app.clipboard import Clipboard
 from app.document import Document
+from app.file_opens import FileOpens
 from app.messages import Message
 from app.notices import Notices
 from app.packing_task import PackingTask
 from app.selection import Selection
 from app.settings import Settings
 from app.tasks import TaskRunner
-from app.theme import Theme, ThemeName
+from app.theme import Theme, ThemeName, program_icon
 from app.theming import Theming
 from layout_core.job.model import Job
 
@@ -87,3 +95,55 @@ def _join(bench: Workbench) -> None:
             Message(reason, "settings", "The choice counts until the program ends"), "caution"
         )
     )
+
+
+def run_window(path: Path | None = None) -> int:
+    """Open the window, with the job of a file if one is given, and stay until it is closed; the exit code.
+
+    Errors that nobody foresaw are told in words, and the window stays open.
+    """
+    # The window is built round a workbench, so it can be known here only once there is one to build.
+    from app.window import MainWindow
+
+    present = QApplication.instance()
+    app = present if isinstance(present, QApplication) else QApplication(sys.argv[:1])
+    _name(app)
+    bench = build_workbench(app)
+    window, file_opens = MainWindow(bench), FileOpens()
+    file_opens.asked.connect(lambda asked: window.deeds.take_files([asked]))
+    app.installEventFilter(file_opens)
+    window.show()
+    if path is not None:
+        window.files.open(path)
+    try:
+        with _hooks(bench):
+            return app.exec()
+    finally:
+        app.removeEventFilter(file_opens)
+        bench.close()
+        # Before the workbench it is built round, not in whatever order the interpreter ends.
+        shiboken6.delete(window)
+
+
+def _name(app: QApplication) -> None:
+    app.setApplicationName("duskwright")
+    app.setApplicationDisplayName("Duskwright")
+    app.setDesktopFileName("duskwright")
+    app.setWindowIcon(program_icon())
+
+
+@contextmanager
+def _hooks(bench: Workbench) -> Iterator[None]:
+    """Tell errors of slots and paint events in words, and let Ctrl+C in the terminal end the program."""
+
+    def tell(kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
+        bench.notices.tell_error(error, "in the window")
+
+    old_hook, sys.excepthook = sys.excepthook, tell
+    # Python's own handler never gets its turn inside Qt's loop. The snapshots of unsaved work stay.
+    old_handler = signal.signal(signal.SIGINT, signal.SIG_DFL)
+    try:
+        yield
+    finally:
+        sys.excepthook = old_hook
+        signal.signal(signal.SIGINT, old_handler)
