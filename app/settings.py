@@ -127,6 +127,7 @@ def read_choices(path: Path) -> Choices:
 
 
 def _customary_unit() -> UnitChoice:
-    """What this country measures in; asked only for the very first start."""
-    is_metric = QLocale.system().measurementSystem() == QLocale.MeasurementSystem.MetricSystem
-    return "mm" if is_metric else "in"
+    """What this country measures in, for the very first start; inches where the system names no country."""
+    system = QLocale.system()
+    is_metric = system.measurementSystem() == QLocale.MeasurementSystem.MetricSystem
+    return "mm" if is_metric and system.language() != QLocale.Language.C else "in"

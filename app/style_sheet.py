@@ -59,7 +59,7 @@ QPushButton:disabled, QToolButton:disabled { background: $panel; color: $faint; 
 QPushButton:focus, QToolButton:focus { border: 2px solid $accent; }
 QPushButton[look="primary"] { background: $accent; color: $on_accent; border-color: $accent; }
 QPushButton[look="primary"]:hover { background: $accent_hover; border-color: $accent_hover; }
-QPushButton[look="primary"]:disabled { background: $line; color: $faint; border-color: $line; }
+QPushButton[look="primary"]:disabled { background: $panel; color: $faint; border-color: $line; }
 QPushButton[look="primary"]:focus { border: 2px solid $text; }
 QPushButton[look="tonal"] { background: $accent_fill; color: $accent_text; border-color: $accent_fill; }
 QPushButton[look="tonal"]:hover { border-color: $accent; }

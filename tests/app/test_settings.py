@@ -5,6 +5,7 @@ import os
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import QLocale
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
@@ -28,6 +29,22 @@ def test_first_start_has_defaults_and_writes_nothing(file: Path) -> None:
     assert settings.motion
     assert settings.recent_jobs == ()
     assert not file.exists()
+
+
+@pytest.mark.parametrize(
+    ("place", "unit"),
+    [
+        ((QLocale.Language.English, QLocale.Country.UnitedStates), "in"),
+        ((QLocale.Language.English, QLocale.Country.UnitedKingdom), "in"),
+        ((QLocale.Language.German, QLocale.Country.Germany), "mm"),
+        ((QLocale.Language.C, QLocale.Country.AnyCountry), "in"),
+    ],
+)
+def test_first_start_measures_as_the_country_does(
+    file: Path, monkeypatch: pytest.MonkeyPatch, place: tuple[QLocale.Language, QLocale.Country], unit: str
+) -> None:
+    monkeypatch.setattr(QLocale, "system", lambda: QLocale(*place))
+    assert Settings().unit == unit
 
 
 def test_choices_outlive_the_program(qtbot: QtBot, file: Path) -> None:
