@@ -73,11 +73,10 @@ class Words:
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Parts moved by `matrix` together, and cut off outside `clip` (in the group's own frame)."""
+    """Parts moved by `matrix` together."""
 
     parts: tuple["Part", ...]
     matrix: Matrix = IDENTITY
-    clip: Box | None = None
 
 
 Part = Area | Outline | Box | Words | Group

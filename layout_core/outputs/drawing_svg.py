@@ -26,12 +26,11 @@ def to_svg(drawing: Drawing) -> str:
 
 
 class _Writer:
-    """Gathers what is written once (shapes, clips) while the parts are written."""
+    """Gathers the shapes, each written once, while the parts are written."""
 
     def __init__(self) -> None:
         self.definitions: list[str] = []
         self._shapes: dict[int, str] = {}
-        self._clips = 0
 
     def part(self, part: Part) -> str:
         match part:
@@ -47,15 +46,8 @@ class _Writer:
                 return _words(part)
 
     def _group(self, group: Group) -> str:
-        clip = ""
-        if group.clip is not None:
-            self._clips += 1
-            self.definitions.append(
-                f'<clipPath id="clip{self._clips}"><rect{_frame(group.clip)}/></clipPath>'
-            )
-            clip = f' clip-path="url(#clip{self._clips})"'
         inner = "".join(self.part(part) for part in group.parts)
-        return f"<g{_transform(group.matrix)}{clip}>{inner}</g>"
+        return f"<g{_transform(group.matrix)}>{inner}</g>"
 
     def _area(self, area: Area) -> str:
         key = id(area.shape)

@@ -1,4 +1,4 @@
-"""The findings on the layout proof: each with its severity, where it is, what was measured, and who waived it."""
+"""The findings on the layout proof: each with its severity, place and measure, and who waived it."""
 
 from collections.abc import Sequence
 
@@ -26,18 +26,32 @@ from layout_core.outputs.proof_style import (
 _MOST_ROWS = 40
 _ORDER = {Severity.STOP: 0, Severity.CAUTION: 1, Severity.NOTE: 2}
 
+Alike = tuple[Finding, ...]
+"""Findings of one rule and severity on one piece or sheet, waived alike; the worst first."""
+
 
 def findings(scope: ProofScope) -> Block:
-    """Open findings first, the gravest on top; the rest beyond a page of them is counted, not hidden."""
-    ranked = sorted(
-        scope.findings, key=lambda found: (scope.waiver(found) is not None, _ORDER[found.severity])
-    )
-    if not ranked:
+    """Open findings first, the gravest on top; beyond a page of them the rest is counted, not hidden."""
+    if not scope.findings:
         return stacked([heading("Findings"), _all_clear()], 14)
-    open_count = sum(scope.waiver(found) is None for found in ranked)
-    aside = f"{open_count} open, {len(ranked) - open_count} waived"
-    rows = [_row(scope, found) for found in ranked[:_MOST_ROWS]]
-    return stacked([heading("Findings", aside), *rows, _rest(ranked[_MOST_ROWS:])], 0)
+    groups = _groups(scope)
+    open_count = sum(scope.waiver(found) is None for found in scope.findings)
+    aside = f"{open_count} open, {len(scope.findings) - open_count} waived"
+    rows = [_row(scope, group) for group in groups[:_MOST_ROWS]]
+    left = [found for group in groups[_MOST_ROWS:] for found in group]
+    return stacked([heading("Findings", aside), *rows, _rest(left)], 0)
+
+
+def _groups(scope: ProofScope) -> list[Alike]:
+    alike: dict[object, list[Finding]] = {}
+    for found in scope.findings:
+        waiver = scope.waiver(found)
+        accepted = (waiver.who, waiver.reason) if waiver else None
+        pair = found.placed_ids if found.sheet_id is not None else ()
+        key = (found.rule, found.piece_id, found.sheet_id, pair, found.severity, accepted)
+        alike.setdefault(key, []).append(found)
+    groups = [tuple(group) for group in alike.values()]
+    return sorted(groups, key=lambda group: (scope.waiver(group[0]) is not None, _ORDER[group[0].severity]))
 
 
 def _all_clear() -> Block:
@@ -51,34 +65,34 @@ def _all_clear() -> Block:
     )  # fmt: skip
 
 
-def _row(scope: ProofScope, found: Finding) -> Block:
+def _row(scope: ProofScope, group: Alike) -> Block:
+    found = group[0]
     waiver = scope.waiver(found)
-    message = paragraph(560, 8, found.message, 21, 740, weight="medium", lines=3, leading=1.34)
+    colour = SEVERITY_COLOURS[found.severity]
+    message = paragraph(560, 8, _message(group), 21, 740, weight="medium", lines=4, leading=1.34)
     if waiver is None:
-        verdict = paragraph(
-            1340, 8, "Open", 20, WIDTH - 1340, weight="bold", fill=SEVERITY_COLOURS[found.severity]
-        )
+        verdict = paragraph(1340, 8, "Open", 20, WIDTH - 1340, weight="bold", fill=colour)
     else:
         text = f"Waived by {waiver.who}: {waiver.reason}"
-        verdict = paragraph(1340, 8, text, 19, WIDTH - 1340, fill=MUTED, lines=4, leading=1.34)
+        verdict = paragraph(1340, 8, text, 19, WIDTH - 1340, fill=MUTED, lines=5, leading=1.34)
     height = max(message.height, verdict.height, 30.0) + 22
     parts: tuple[Part, ...] = (
         *severity_mark(20, 26, 17, found.severity),
-        one_line(
-            52,
-            33,
-            SEVERITY_WORDS[found.severity],
-            21,
-            100,
-            weight="bold",
-            fill=SEVERITY_COLOURS[found.severity],
-        ),
+        one_line(52, 33, SEVERITY_WORDS[found.severity], 21, 100, weight="bold", fill=colour),
         *_where(scope, found),
         *message.parts,
         *verdict.parts,
         line((0, height), (WIDTH, height), RULE, 1),
     )
     return Block(height, parts)
+
+
+def _message(group: Alike) -> str:
+    """The worst one's words, how many more there are, and any that sums up the rest."""
+    sums = [found.message for found in group[1:] if found.measured is None]
+    alike = len(group) - 1 - len(sums)
+    more = [f"{alike} more like it"] if alike else []
+    return "; ".join([group[0].message, *more, *sums])
 
 
 def _where(scope: ProofScope, found: Finding) -> tuple[Part, ...]:

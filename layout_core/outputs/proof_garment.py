@@ -4,15 +4,13 @@ from dataclasses import dataclass
 
 from layout_core.job.model import Piece
 from layout_core.job.placements import Placement
-from layout_core.outputs.drawing import Box, Group, Outline, Part, Run, line, moved
+from layout_core.outputs.drawing import Box, Outline, Part, Point, Run, line, moved
 from layout_core.outputs.garments import Garment, Runs, garment
 from layout_core.outputs.proof_scope import ProofScope
 from layout_core.outputs.proof_style import (
-    ACCENT,
     INK,
     MUTED,
     PANEL,
-    TEXT,
     Block,
     cloth,
     one_line,
@@ -21,8 +19,8 @@ from layout_core.outputs.proof_style import (
 from layout_core.outputs.thumbnail import art_scaled
 from layout_core.units import write_length
 
-_PAD = 24.0
-_LABEL_WIDTH = 104.0
+_PAD = 18.0
+_PLATE = 84.0
 _DIMENSION = "#27966A"
 
 
@@ -60,12 +58,12 @@ def garment_sketch(scope: ProofScope, piece: Piece, width: float, height: float)
         panel, *_garment_parts(shape, view, colour), moved((art,), x, y),
         *_dimensions(placement, shape, view, (left_mm, top_mm), size_mm),
     )  # fmt: skip
-    return Block(height, (Group(parts, clip=Box(0, 0, width, height, radius=12)),))
+    return Block(height, parts)
 
 
 def _view(shape: Garment, width: float, height: float) -> _View:
     wide, high = shape.right_mm - shape.left_mm, shape.bottom_mm - shape.top_mm
-    room = width - 2 * _PAD - _LABEL_WIDTH - 20.0
+    room = width - 2 * _PAD
     scale = min(room / wide, (height - 2 * _PAD) / high)
     return _View(
         scale,
@@ -98,10 +96,17 @@ def _garment_parts(shape: Garment, view: _View, colour: str) -> tuple[Part, ...]
     seam = "#5F6870" if _is_dark(fill) else "#8A928E"
     parts: list[Part] = []
     if shape.behind:
-        parts.append(Outline(view.runs(shape.behind), fill=fill, stroke=seam, stroke_width=1.5))
+        back = _further(fill)
+        parts.append(Outline(view.runs(shape.behind), fill=back, stroke=seam, stroke_width=1.5))
     parts.append(Outline(view.runs(shape.cloth), fill=fill, stroke=seam, stroke_width=1.5))
     parts += [Outline(view.runs(runs), stroke=seam, stroke_width=1.5) for runs in shape.seams]
     return tuple(parts)
+
+
+def _further(colour: str) -> str:
+    """The cloth as it looks further back: towards the middle grey."""
+    channels = (int(colour[i : i + 2], 16) for i in (1, 3, 5))
+    return "#" + "".join(f"{round(channel * 0.75 + 140 * 0.25):02X}" for channel in channels)
 
 
 def _is_dark(colour: str) -> bool:
@@ -110,52 +115,42 @@ def _is_dark(colour: str) -> bool:
 
 
 def _dimensions(
-    placement: Placement,
-    shape: Garment,
-    view: _View,
-    at_mm: tuple[float, float],
-    size_mm: tuple[float, float],
+    placement: Placement, shape: Garment, view: _View, at_mm: Point, size_mm: tuple[float, float]
 ) -> tuple[Part, ...]:
-    """The drop beside the garment, and the distance from the middle where there is one."""
+    """The drop, right of the art; and the distance from the middle below it where there is one."""
     left, top = at_mm
     level = _level(placement, shape)
     edge = {"top": top, "centre": top + size_mm[1] / 2, "bottom": top + size_mm[1]}[placement.edge]
-    middle = left + size_mm[0] / 2
-    rail = view.at(shape.right_mm, 0)[0] + 22
-    y_level, y_edge = view.at(0, level)[1], view.at(0, edge)[1]
-    start = view.at(left + size_mm[0] if placement.edge != "centre" else middle, 0)[0]
+    right, y_edge = view.at(left + size_mm[0], edge)
+    middle, y_level = view.at(0, level)
+    rail = right + 16
     parts: list[Part] = [
-        line((view.at(0, 0)[0], y_level), (rail + 8, y_level), _DIMENSION, 1.5),
-        line((start, y_edge), (rail + 8, y_edge), _DIMENSION, 1.5),
-        line((rail, y_level), (rail, y_edge), _DIMENSION, 3),
-        line((rail - 7, y_level), (rail + 7, y_level), _DIMENSION, 3),
-        line((rail - 7, y_edge), (rail + 7, y_edge), _DIMENSION, 3),
+        line((middle, y_level), (rail + 7, y_level), _DIMENSION, 1.5),
+        line((right + 3, y_edge), (rail + 7, y_edge), _DIMENSION, 1.5),
+        line((rail, y_level), (rail, y_edge), _DIMENSION, 3.5),
+        *_plate(rail + 12, (y_level + y_edge) / 2, placement.drop_mm),
     ]
-    where = "above" if placement.edge == "bottom" else "below"
-    label_top = (y_level + y_edge) / 2 - 26
-    parts.append(
-        one_line(rail + 16, label_top + 20, write_length(placement.drop_mm, "in", 2), 21, _LABEL_WIDTH,
-                 weight="bold", fill=TEXT)
-    )  # fmt: skip
-    what = paragraph(
-        rail + 16, label_top + 24, f"{where} {placement.measured_from}", 17, _LABEL_WIDTH, fill=MUTED,
-        lines=2, leading=1.2,
-    )  # fmt: skip
-    parts += what.parts
     if placement.across_mm:
-        parts += _across(placement, view, middle, top + size_mm[1])
+        parts += _across(placement, view, left + size_mm[0] / 2, top + size_mm[1])
     return tuple(parts)
 
 
 def _across(placement: Placement, view: _View, middle_mm: float, bottom_mm: float) -> tuple[Part, ...]:
     x_middle, y = view.at(0, bottom_mm)
     x_art, _ = view.at(middle_mm, 0)
-    y += 20
+    y += 16
     return (
-        line((x_middle, y - 60), (x_middle, y + 10), _DIMENSION, 1.5, (6, 5)),
-        line((x_art, y - 14), (x_art, y + 8), _DIMENSION, 1.5),
-        line((x_middle, y), (x_art, y), _DIMENSION, 3),
-        Box((x_middle + x_art) / 2 - 34, y + 10, 68, 28, "#FFFFFF", ACCENT, 1.5, 6),
-        one_line((x_middle + x_art) / 2, y + 31, write_length(placement.across_mm, "in", 2), 19, 66,
-                 weight="bold", anchor="middle"),
-    )  # fmt: skip
+        line((x_middle, y - 70), (x_middle, y + 9), _DIMENSION, 1.5, (6, 5)),
+        line((x_art, y - 12), (x_art, y + 7), _DIMENSION, 1.5),
+        line((x_middle, y), (x_art, y), _DIMENSION, 3.5),
+        *_plate((x_middle + x_art) / 2 - _PLATE / 2, y + 26, placement.across_mm),
+    )
+
+
+def _plate(x: float, y: float, length_mm: float) -> tuple[Part, ...]:
+    """A measure on white, its left edge at x, centred at y."""
+    text = write_length(length_mm, "in", 2)
+    return (
+        Box(x, y - 15, _PLATE, 30, "#FFFFFF", _DIMENSION, 1.5, 7),
+        one_line(x + _PLATE / 2, y + 7, text, 19, _PLATE - 8, weight="bold", anchor="middle"),
+    )

@@ -25,23 +25,26 @@ from layout_core.units import write_number
 
 COVERED = (
     "Approval covers spelling, art, size, position on the garment and count, as shown here.",
-    "It does not cover colour, brightness or length of the glow, hand feel or wash. Screens and paper cannot show "
-    "them: ask for a printed swatch. Garment sketches stand for a kind of garment, not for yours.",
-    "After approval the sheets are printed as shown; changes then mean printing again.",
+    "It does not cover colour, brightness or length of the glow, hand feel or wash. Screens and paper cannot "
+    "show them: ask for a printed swatch. Garment sketches stand for a kind of garment, not for yours.",
+    "After approval everything is printed as shown; changes then mean printing again.",
 )
 CAUTIONS = (
     "Hot platens burn on contact: gloves, no reaching in, keep children away.",
     "Ventilate; stop at smoke or smell.",
     "Test-press one garment of the same fabric first (scorch, dye migration).",
     "Follow the ink's, transfer's, garment's and press's own instructions; they outrank any figure here.",
-    "Glow prints are decoration: never a substitute for high-visibility clothing, safety signs or escape-route "
-    "marking, which local codes and licensed practice govern.",
+    "Glow prints are decoration: never a substitute for high-visibility clothing, safety signs or "
+    "escape-route marking, which local codes and licensed practice govern.",
     "Children's sleepwear has flammability law of its own.",
     "Visibility figures are estimates for healthy dark-adapted eyes; print a swatch and look.",
 )
 """Every proof, ticket and read-me states these in full."""
 
-LACKING = "Characters that the proof's typeface does not have are shown as “?” in names above; the art itself is unaffected."
+LACKING = (
+    "Characters that this proof's typeface does not have are shown as “?” in the words above; "
+    "the art is unaffected."
+)
 
 
 def ordered(scope: ProofScope) -> Block:
@@ -103,8 +106,10 @@ def approval(scope: ProofScope) -> Block:
             tick_box(40, 36 + 56 * i),
             one_line(92, 62 + 56 * i, text, 24, width - 130, weight="semibold"),
         ]
-    fields = (("Changes", 40, 262, width - 80), ("", 40, 318, width - 80), ("Name", 40, 388, width - 80),
-              ("Signature", 40, 458, width * 0.55), ("Date", 70 + width * 0.55, 458, width * 0.45 - 110))  # fmt: skip
+    fields = (
+        ("Changes", 40, 262, width - 80), ("", 40, 318, width - 80), ("Name", 40, 388, width - 80),
+        ("Signature", 40, 458, width * 0.55), ("Date", 70 + width * 0.55, 458, width * 0.45 - 110),
+    )  # fmt: skip
     for label, x, y, wide in fields:
         left.append(one_line(x, y + 24, label, 18, wide, fill=MUTED))
         left.append(line((x, y), (x + wide, y), TEXT, 2))
@@ -141,7 +146,8 @@ def _bullet(text: str) -> Block:
 def _foot(scope: ProofScope) -> Block:
     kind = "job" if scope.is_whole else "order"
     rows: Sequence[str] = (
-        f"Layout proof of {scope.title}, revision {scope.job.revision}. It shows what goes where and how large; it is no proof of colour.",
+        f"Layout proof of {scope.title}, revision {scope.job.revision}. "
+        "It shows what goes where and how large; it is no proof of colour.",
         f"SHA-256 of the {kind}: {scope.digest}",
     )
     lines = tuple(one_line(0, 52 + 28 * i, row, 17, WIDTH, fill=MUTED) for i, row in enumerate(rows))

@@ -1,4 +1,4 @@
-"""The pieces on the layout proof: a card each, with art, size, counts, measures and its place on the garment."""
+"""The pieces on the layout proof: a card each, with art, size, counts, measures and place on the garment."""
 
 from collections.abc import Sequence
 
@@ -33,6 +33,9 @@ _CARD = (WIDTH - GUTTER) / 2
 _SKETCH = 440.0
 _SKETCH_HEIGHT = 430.0
 _THUMB = 136.0
+_GARMENT_WORDS = {
+    "toddler": "toddler sizes", "youth": "youth sizes", "adult": "adult sizes", "plus": "2XL and up",
+}  # fmt: skip
 
 
 def pieces(scope: ProofScope) -> Block:
@@ -43,6 +46,9 @@ def pieces(scope: ProofScope) -> Block:
         return stacked([heading("Pieces"), words], 10)
     cards = [_card(scope, piece) for piece in listed]
     rows = [_row(cards[i : i + 2]) for i in range(0, len(cards), 2)]
+    if scope.idle_fillers:
+        text = f"Fillers that found no room on the sheets: {', '.join(scope.idle_fillers)}."
+        rows.append(paragraph(0, 0, text, 20, WIDTH, fill=MUTED, lines=4))
     return stacked(
         [heading("Pieces", "art as it reads on the garment; sketches to scale, garments generic"), *rows], 30
     )
@@ -101,7 +107,8 @@ def _tag(piece: Piece, x: float) -> tuple[Part, ...]:
 def _rows(scope: ProofScope, piece: Piece) -> list[tuple[str, str]]:
     placement = scope.placement(piece)
     where = placement.name if placement else piece.placement
-    rows = [("Placement", f"{where}, {piece.garment_size} garment")]
+    size = _GARMENT_WORDS.get(piece.garment_size, piece.garment_size)
+    rows = [("Placement", f"{where}, {size}")]
     if placement:
         rows.append(("How it lies", placement.laid))
     rows.append(("Counts", _counts(scope, piece)))
@@ -130,7 +137,7 @@ def _counts(scope: ProofScope, piece: Piece) -> str:
         for sheet in scope.job.sheets
         if (count := sum(placed.piece_id == piece.piece_id for placed in sheet.placed))
     ]
-    wanted = "" if piece.filler else f" of {piece.copies} wanted"
+    wanted = "" if piece.filler else f" of {piece.copies}"
     where = f" ({', '.join(laid)})" if laid else ""
     return f"{scope.laid[piece.piece_id]}{wanted} on the sheets{where}; {printed} printed"
 

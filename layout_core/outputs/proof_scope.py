@@ -19,7 +19,8 @@ class ProofScope:
 
     For one order `job` holds that order, its pieces, their art and its waivers alone, and no sheet; `title`
     is the order's name and `digest` identifies that part. `printed` counts each piece's copies over all
-    sheets and runs, `laid` its copies on one of each sheet.
+    sheets and runs, `laid` its copies on one of each sheet. `idle_fillers` names the shop's fillers that lie
+    nowhere; they are no pieces of the proof.
     """
 
     job: Job
@@ -31,6 +32,7 @@ class ProofScope:
     laid: dict[int, int]
     printed: dict[int, int]
     is_whole: bool
+    idle_fillers: tuple[str, ...] = ()
 
     def number(self, piece_id: int) -> int:
         """The piece's number on this proof, from 1."""
@@ -53,12 +55,22 @@ class ProofScope:
 
 
 def whole_scope(job: Job, findings: Sequence[Finding]) -> ProofScope:
-    """The shop's own view: everything."""
-    customers = dict.fromkeys(order.customer for order in job.orders)
+    """The shop's own view: everything but fillers that found no room, which are only named."""
+    laid = _laid(job)
+    idle = tuple(piece for piece in job.pieces if piece.filler and not laid[piece.piece_id])
+    idle_ids = {piece.piece_id for piece in idle}
     return ProofScope(
-        job, job.name, ", ".join(customers), job_digest(job), tuple(findings), load_placements(),
-        _laid(job), _printed(job), True,
-    )  # fmt: skip
+        replace(job, pieces=tuple(piece for piece in job.pieces if piece.piece_id not in idle_ids)),
+        job.name,
+        ", ".join(dict.fromkeys(order.customer for order in job.orders)),
+        job_digest(job),
+        tuple(found for found in findings if found.piece_id not in idle_ids),
+        load_placements(),
+        laid,
+        _printed(job),
+        True,
+        tuple(piece.name for piece in idle),
+    )
 
 
 def order_scope(job: Job, findings: Sequence[Finding], order_id: int) -> ProofScope:

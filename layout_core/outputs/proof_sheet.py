@@ -3,13 +3,14 @@
 from collections.abc import Sequence
 from math import ceil
 
+import numpy as np
 import shapely
-from shapely import MultiPolygon, Point
+from shapely import MultiPolygon, affinity
 
 from layout_core.checks.findings import Finding
 from layout_core.geometry.pose import affine_to_sheet, at_width, to_sheet
 from layout_core.job.model import Job, PlacedPiece, Sheet
-from layout_core.outputs.drawing import Area, Box, Group, Matrix, Outline, Part, line, moved
+from layout_core.outputs.drawing import Area, Box, Matrix, Outline, Part, line, moved
 from layout_core.outputs.proof_header import plural
 from layout_core.outputs.proof_scope import ProofScope
 from layout_core.outputs.proof_style import (
@@ -33,10 +34,11 @@ from layout_core.outputs.thumbnail import drawn_outline
 from layout_core.units import MM_PER_IN, write_number
 
 _RULER = 46.0
-_HEAD = 92.0
+_HEAD = 116.0
 _TALLEST = 1680.0
 _MOST_PX_PER_IN = 104.0
 _BADGE = 16.0
+_BADGE_GRID = 7
 _LABELS_FROM_PX = 34.0
 """Rulers name every inch when an inch is at least this long, else every fifth."""
 
@@ -94,59 +96,73 @@ def _sheet(scope: ProofScope, sheet: Sheet, scale: float, slot: float) -> Block:
 
 def _film(scope: ProofScope, sheet: Sheet, scale: float) -> tuple[Part, ...]:
     wide, high = sheet.width_mm * scale, sheet.length_mm * scale
-    job = scope.job
-    inked = [_placed_area(job, placed, scale) for placed in sheet.placed]
-    parts: list[Part] = [
-        Box(0, 0, wide, high, FILM, FILM_EDGE, 2),
-        Group(tuple(inked), clip=Box(0, 0, wide, high)),
-    ]
+    shapes = [_on_sheet(scope.job, placed) for placed in sheet.placed]
+    parts: list[Part] = [Box(0, 0, wide, high, FILM, FILM_EDGE, 2)]
+    parts += [_placed_area(scope.job, placed, sheet, scale) for placed in sheet.placed]
     if sheet.margin_mm > 0:
         parts.append(_margin(sheet, scale))
-    for placed in sheet.placed:
-        x, y = _badge_place(job, placed, sheet, scale)
-        parts += badge(x, y, scope.number(placed.piece_id), _BADGE)
+    for placed, (x, y) in zip(sheet.placed, _badge_places(shapes, sheet, _BADGE / scale), strict=True):
+        parts += badge(x * scale, y * scale, scope.number(placed.piece_id), _BADGE)
     parts += _marks(scope.findings, sheet, scale)
     if not sheet.placed:
+        text = "Nothing lies here yet"
         parts.append(
             one_line(
-                wide / 2, high / 2, "Nothing lies here yet", 22, wide - 20, fill="#FFFFFF", anchor="middle"
+                wide / 2, high / 2, text, 22, wide - 20, fill="#FFFFFF", anchor="middle", weight="medium"
             )
         )
     return tuple(parts)
 
 
-def _placed_area(job: Job, placed: PlacedPiece, scale: float) -> Area:
+def _placed_area(job: Job, placed: PlacedPiece, sheet: Sheet, scale: float) -> Area:
+    """The ink as it lies on the film; what sticks out beyond the sheet is cut off."""
     piece = job.piece(placed.piece_id)
     artwork = job.artwork_of(piece)
     wide, high = job.size_of(piece)
-    grow = wide / artwork.width_mm
     a, b, d, e, x, y = affine_to_sheet(wide, high, placed.pose)
-    factor = grow * scale
+    factor = wide / artwork.width_mm
+    whole = affinity.affine_transform(
+        drawn_outline(artwork).envelope, (a * factor, b * factor, d * factor, e * factor, x, y)
+    )
+    film = shapely.box(0.0, 0.0, sheet.width_mm, sheet.length_mm)
+    if not film.buffer(0.01).covers(whole):
+        inside = shapely.make_valid(_on_sheet(job, placed)).intersection(film)
+        return Area(inside, INK, (scale, 0.0, 0.0, scale, 0.0, 0.0))
+    factor *= scale
     matrix: Matrix = (a * factor, b * factor, d * factor, e * factor, x * scale, y * scale)
     return Area(drawn_outline(artwork), INK, matrix)
 
 
-def _badge_place(job: Job, placed: PlacedPiece, sheet: Sheet, scale: float) -> tuple[float, float]:
-    """Where the number hides least ink: that corner of the piece's bounds, or its centre, that is freest."""
+def _on_sheet(job: Job, placed: PlacedPiece) -> MultiPolygon:
+    """The drawn outline in the sheet frame, mm."""
     piece = job.piece(placed.piece_id)
     wide, high = job.size_of(piece)
-    outline = _light(at_width(drawn_outline(job.artwork_of(piece)), wide))
-    shape = to_sheet(outline, wide, high, placed.pose)
-    min_x, min_y, max_x, max_y = shape.bounds
-    inset = _BADGE / scale * 0.9
-    spots = [(x, y) for y in (min_y + inset, max_y - inset) for x in (min_x + inset, max_x - inset)] + [
-        ((min_x + max_x) / 2, (min_y + max_y) / 2)
-    ]
-    free = shapely.distance(shape, [Point(spot) for spot in spots])
-    x, y = spots[max(range(len(spots)), key=lambda i: (round(float(free[i]), 3), -i))]
-    reach = _BADGE / scale
-    x = min(max(x, reach), max(sheet.width_mm - reach, reach))
-    y = min(max(y, reach), max(sheet.length_mm - reach, reach))
-    return x * scale, y * scale
+    return to_sheet(at_width(drawn_outline(job.artwork_of(piece)), wide), wide, high, placed.pose)
 
 
-def _light(outline: MultiPolygon) -> MultiPolygon:
-    return shapely.simplify(outline, 0.3, preserve_topology=False)
+def _badge_places(
+    shapes: Sequence[MultiPolygon], sheet: Sheet, reach_mm: float
+) -> tuple[tuple[float, float], ...]:
+    """For each piece the spot in its bounds, of a grid of them, that hides the least ink of any piece."""
+    light = shapely.simplify(np.asarray(shapes, dtype=object), 0.3, preserve_topology=False)
+    tree = shapely.STRtree(light)
+    places = []
+    for shape in shapes:
+        min_x, min_y, max_x, max_y = shape.bounds
+        columns = np.linspace(min_x + reach_mm, max(max_x - reach_mm, min_x + reach_mm), _BADGE_GRID)
+        rows = np.linspace(min_y + reach_mm, max(max_y - reach_mm, min_y + reach_mm), _BADGE_GRID)
+        x, y = (
+            np.clip(side.ravel(), reach_mm, max(most - reach_mm, reach_mm))
+            for side, most in zip(np.meshgrid(columns, rows), (sheet.width_mm, sheet.length_mm), strict=True)
+        )
+        (found, _), distance = tree.query_nearest(
+            shapely.points(x, y), return_distance=True, all_matches=True
+        )
+        free = np.zeros(len(x))
+        free[found] = distance.round(3)
+        best = int(np.argmax(np.minimum(free, reach_mm)))
+        places.append((float(x[best]), float(y[best])))
+    return tuple(places)
 
 
 def _margin(sheet: Sheet, scale: float) -> Part:

@@ -153,7 +153,7 @@ def pairs(
     for label, value in rows:
         parts.append(one_line(x, top + size * 1.12, label, size, label_width - 12, fill=MUTED))
         body = paragraph(
-            x + label_width, top, value, size, most - label_width, weight="medium", lines=2, leading=1.4
+            x + label_width, top, value, size, most - label_width, weight="medium", lines=4, leading=1.34
         )
         parts += body.parts
         top += max(body.height, size * 1.4) + 4
