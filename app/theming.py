@@ -1,10 +1,12 @@
 """Keeps the application in the theme that the person, or the system, asks for."""
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtWidgets import QApplication
 
 from app.settings import Settings
 from app.theme import Theme, ThemeName, apply_theme, system_theme_name, theme_named
+
+_SCHEMES = {"system": Qt.ColorScheme.Unknown, "dark": Qt.ColorScheme.Dark, "light": Qt.ColorScheme.Light}
 
 
 class Theming(QObject):
@@ -20,6 +22,7 @@ class Theming(QObject):
         self._app = app
         self._settings = settings
         self._force = force
+        self._ask_the_system()
         self._theme = self._wanted()
         apply_theme(app, self._theme)
         settings.changed.connect(self._follow)
@@ -40,7 +43,12 @@ class Theming(QObject):
         choice = self._settings.theme
         return theme_named(system_theme_name(self._app) if choice == "system" else choice)
 
+    def _ask_the_system(self) -> None:
+        """Let what the system paints itself, such as title bars and file dialogs, wear the theme too."""
+        self._app.styleHints().setColorScheme(_SCHEMES[self._force or self._settings.theme])
+
     def _follow(self) -> None:
+        self._ask_the_system()
         wanted = self._wanted()
         if wanted != self._theme:
             self._theme = wanted

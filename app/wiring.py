@@ -23,7 +23,7 @@ from app.packing_task import PackingTask
 from app.selection import Selection
 from app.settings import Settings
 from app.tasks import TaskRunner
-from app.theme import Theme, ThemeName, program_icon
+from app.theme import Theme, ThemeName, icon, program_icon
 from app.theming import Theming
 from layout_core.job.model import Job
 
@@ -123,6 +123,7 @@ def run_window(path: Path | None = None) -> int:
         bench.close()
         # Before the workbench it is built round, not in whatever order the interpreter ends.
         shiboken6.delete(window)
+        icon.cache_clear()
 
 
 def _name(app: QApplication) -> None:

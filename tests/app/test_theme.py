@@ -4,8 +4,8 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
-from PySide6.QtCore import QSize
-from PySide6.QtGui import QFontInfo, QFontMetricsF, QIcon, QPalette
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QFontInfo, QFontMetricsF, QIcon, QPalette, QStyleHints
 from PySide6.QtWidgets import (
     QApplication,
     QCheckBox,
@@ -172,6 +172,25 @@ def test_system_setting_follows_the_system(
     with qtbot.waitSignal(theming.changed):
         qapp.styleHints().colorSchemeChanged.emit(qapp.styleHints().colorScheme())
     assert theming.theme.name == "light"
+
+
+def test_system_is_asked_to_dress_its_own_parts(
+    qtbot: QtBot, qapp: QApplication, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """No platform of a test machine obeys, so only the asking is watched."""
+    asked: list[Qt.ColorScheme] = []
+    monkeypatch.setattr(QStyleHints, "setColorScheme", lambda hints, scheme: asked.append(scheme))
+    settings = Settings()
+    theming = Theming(qapp, settings)
+    settings.change(theme="light")
+    settings.change(theme="system")
+    theming.force("dark")
+    assert asked == [
+        Qt.ColorScheme.Unknown,
+        Qt.ColorScheme.Light,
+        Qt.ColorScheme.Unknown,
+        Qt.ColorScheme.Dark,
+    ]
 
 
 def test_forced_theme_overrules_the_setting(qtbot: QtBot, qapp: QApplication) -> None:
