@@ -3,14 +3,14 @@
 import json
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, NoReturn
 
 import click
 
 from app.console import FAILED, make_streams_safe, progress_shown, report_error, say_error
-from layout_core.errors import LayoutError, UnitsError
+from layout_core.errors import DuskwrightError, LayoutError, UnitsError
 from layout_core.job.limits import PrintLimits, load_limits
 from layout_core.job.model import Job
 from layout_core.units import parse_length_mm
@@ -40,7 +40,7 @@ class Commands(click.Group):
             code = _report_usage(error)
         except click.Abort:
             code = report_error(KeyboardInterrupt())
-        except BrokenPipeError:
+        except (BrokenPipeError, SystemExit):  # the second is how click leaves a broken pipe
             code = _leave_pipe()
         except (KeyboardInterrupt, Exception) as error:
             code = report_error(error)
@@ -67,10 +67,16 @@ def open_window(job: Path | None) -> None:
     """Open the window."""
     from layout_core.job.file import read_job
 
+    require_display(os.environ, sys.platform)
     if job is not None:
-        read_job(job)  # a file that cannot be opened is told here, before a window is
-    from app.wiring import run_window
-
+        read_job(job)  # a file that cannot be opened is told here, not in a window that then stands empty
+    try:
+        from app.wiring import run_window
+    except ImportError as error:
+        raise DuskwrightError(
+            f"The window cannot start, as a part of the system is missing ({error}); "
+            "the README lists what to install. The other commands need no window"
+        ) from error
     click.get_current_context().exit(run_window(job))
 
 
@@ -159,6 +165,16 @@ def proof(job: Path, out: Path, order: str | None) -> None:
 def main(arguments: Sequence[str] | None = None) -> NoReturn:
     """Run the command line (by default the program's own) and exit."""
     cli.main(None if arguments is None else list(arguments), prog_name="duskwright")
+
+
+def require_display(environment: Mapping[str, str], platform: str) -> None:
+    """Raise DuskwrightError where Qt would end the whole process for want of a display."""
+    if platform.startswith(("linux", "freebsd")) and not any(
+        environment.get(name) for name in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
+    ):
+        raise DuskwrightError(
+            "There is no display to open a window on. The commands demo, check, pack and proof need none"
+        )
 
 
 def _width_mm(text: str) -> float:

@@ -33,7 +33,12 @@ def say_error(text: str) -> None:
 def error_line(error: BaseException) -> str:
     """The error as one line that names the file and what to do."""
     if isinstance(error, DuskwrightError | OSError | MemoryError):
-        return message_for(error).text
+        message = message_for(error)
+        next_step = message.next_step
+        if isinstance(error.__cause__, FileNotFoundError):
+            next_step = "Check the name and the folder"
+        # A sentence that begins with a file's name keeps it as it is spelt.
+        return " ".join(f"{part.rstrip('.')}." for part in (message.what, next_step) if part)
     return (
         f"Something went wrong inside Duskwright ({type(error).__name__}). Nothing was written. "
         f"Set {DEBUG}=1 and run it again to see where."
