@@ -10,32 +10,45 @@ from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 from shapely.geometry.base import BaseGeometry
 
 from app.canvas.look import Look
-from app.canvas.paths import path_of
+from app.canvas.paths import LIGHT_SHARE, path_of
 from app.canvas.pixels import Label, PixelItem, Tone, paint_measure, pixel_space, tone_colour
 from app.widgets.marks import Mark, paint_mark
 from layout_core.checks.findings import Finding, Severity
+from layout_core.geometry.outline import light_outline, valid_union
 
 MARKS_Z = 4.0
 LABELS_FROM_PX_PER_MM = 0.9
 SMALL_PX = 44.0
 """A piece smaller than this on screen carries one sign instead of its marks."""
 
+VEIL_OPACITY = 0.6
+FINE_MM = 1.5
+"""Areas thinner than this on average are fine ones."""
+
 ROOM_PX = 14.0
+RING_PX, RING_BELOW_PX, RING_APART_PX = 9.0, 10.0, 20.0
+"""A place smaller than 10 px gets a ring, unless a worse one near by has its ring already."""
+
 TONE_OF = {Severity.STOP: Tone.STOP, Severity.CAUTION: Tone.CAUTION, Severity.NOTE: Tone.NOTE}
 SIGN_OF = {Tone.STOP: Mark.STOP, Tone.CAUTION: Mark.CAUTION, Tone.NOTE: Mark.NOTE}
+_WORST_FIRST = (Tone.STOP, Tone.CAUTION, Tone.NOTE, Tone.CALM)
 _GROUND_RULES = frozenset({"gap", "bridge", "pinhole"})
 """Faults of the ground between the ink lean the other way in their hatching."""
 
 
 @dataclass(frozen=True, slots=True)
 class Spot:
-    """One place of a finding in its item's frame: an area, or the ends of a measure, or a point."""
+    """One place of a finding in its item's frame: an area, or the ends of a measure, or a point.
+
+    A fine area is thin in itself and gets a broad hatched line, or nobody would see it.
+    """
 
     tone: Tone
     path: QPainterPath
     ends: tuple[QPointF, QPointF] | None
     where: QPointF
     is_ground: bool
+    is_fine: bool = False
     text: str = ""
 
     @property
@@ -55,12 +68,19 @@ def spot_of(finding: Finding, corner: tuple[float, float] = (0.0, 0.0), text: st
             return None
         (where,) = shapely.get_coordinates(shapely.point_on_surface(shape)).tolist()
     centre = QPointF(where[0] + corner[0], where[1] + corner[1])
-    path, ends = QPainterPath(), None
+    path, ends, is_fine = QPainterPath(), None, False
     if shape is not None:
-        path = path_of(shape).translated(*corner)
         ends = _ends(shape, corner)
+        is_fine = 2.0 * shape.area <= FINE_MM * max(shape.length, 1e-9)
+        path = path_of(shape if is_fine else _light(shape)).translated(*corner)
     tone, is_ground = TONE_OF[finding.severity], finding.rule in _GROUND_RULES
-    return Spot(tone, QPainterPath() if ends else path, ends, centre, is_ground, text)
+    return Spot(tone, QPainterPath() if ends else path, ends, centre, is_ground, is_fine, text)
+
+
+def _light(shape: BaseGeometry) -> BaseGeometry:
+    left, top, right, bottom = shape.bounds
+    outline = valid_union(shape)
+    return light_outline(outline, max(right - left, bottom - top) * LIGHT_SHARE) if outline.area else shape
 
 
 def _ends(shape: BaseGeometry, corner: tuple[float, float]) -> tuple[QPointF, QPointF] | None:
@@ -85,7 +105,8 @@ class SpotsItem(PixelItem):
     ) -> None:
         super().__init__(look, parent)
         self.setZValue(MARKS_Z)
-        self.spots = tuple(spots)
+        self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemUsesExtendedStyleOption)
+        self.spots = tuple(sorted(spots, key=lambda spot: _WORST_FIRST.index(spot.tone)))
         self._sign_on = sign_on
         self._box = QRectF() if sign_on is None else QRectF(sign_on)
         for spot in spots:
@@ -106,8 +127,22 @@ class SpotsItem(PixelItem):
             if self._sign_on is not None and self._is_small():
                 self._paint_sign(painter, to_px)
                 return
+            shown = to_px.mapRect(option.exposedRect).adjusted(-ROOM_PX, -ROOM_PX, ROOM_PX, ROOM_PX)
+            ringed: list[QPointF] = []
             for spot in self.spots:
-                paint_spot(painter, spot, to_px, self.look)
+                if to_px.mapRect(spot.bounds).intersects(shown) or spot.text:
+                    self._paint_spot(painter, spot, to_px, ringed)
+
+    def _paint_spot(self, painter: QPainter, spot: Spot, to_px: QTransform, ringed: list[QPointF]) -> None:
+        """Draw one spot; `ringed` are the centres of the rings drawn so far, which no other ring crowds."""
+        paint_spot(painter, spot, to_px, self.look)
+        box, centre = to_px.mapRect(spot.bounds), to_px.map(spot.where)
+        is_found_alone = spot.tone is Tone.NOTE or max(box.width(), box.height()) >= RING_BELOW_PX
+        if not is_found_alone and all((at - centre).manhattanLength() > RING_APART_PX for at in ringed):
+            ringed.append(centre)
+            _paint_ring(painter, centre, tone_colour(spot.tone, self.look), self.look)
+        if spot.text and to_px.m11() >= LABELS_FROM_PX_PER_MM:
+            _label(spot).paint(painter, to_px, self.look)
 
     def _is_small(self) -> bool:
         size = QSizeF() if self._sign_on is None else self._sign_on.size()
@@ -115,7 +150,7 @@ class SpotsItem(PixelItem):
 
     def _paint_sign(self, painter: QPainter, to_px: QTransform) -> None:
         tones = {spot.tone for spot in self.spots}
-        tone = next(tone for tone in (Tone.STOP, Tone.CAUTION, Tone.NOTE) if tone in tones)
+        tone = next(tone for tone in _WORST_FIRST if tone in tones)
         sign = QRectF(0, 0, 14, 14)
         sign.moveCenter(to_px.map(QPointF(0, 0)))
         painter.setPen(Qt.PenStyle.NoPen)
@@ -125,40 +160,44 @@ class SpotsItem(PixelItem):
 
 
 def paint_spot(painter: QPainter, spot: Spot, to_px: QTransform, look: Look) -> None:
-    """Draw one spot, in pixel space."""
+    """Draw the place itself, in pixel space; a note is a fine outline only."""
     colour = tone_colour(spot.tone, look)
     if spot.ends is not None:
         first, second = (to_px.map(end) for end in spot.ends)
         paint_measure(painter, first, second, colour, look)
-    elif not spot.path.isEmpty():
-        _paint_area(painter, to_px.map(spot.path), colour, spot.is_ground, look)
-    box = to_px.mapRect(spot.bounds)
-    if max(box.width(), box.height()) < 10:
-        ring = QRectF(0, 0, 18, 18)
-        ring.moveCenter(to_px.map(spot.where))
+    elif spot.tone is Tone.NOTE:
+        painter.setPen(QPen(colour, 1.5))
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        for ring_colour, width in ((look.casing, 4.5), (colour, 2.0)):
-            painter.setPen(QPen(ring_colour, width))
-            painter.drawEllipse(ring)
-    if spot.text and to_px.m11() >= LABELS_FROM_PX_PER_MM:
-        _label(spot).paint(painter, to_px, look)
+        painter.drawPath(to_px.map(spot.path))
+    else:
+        _paint_area(painter, spot, to_px.map(spot.path), look)
 
 
-def _paint_area(painter: QPainter, path: QPainterPath, colour: QColor, is_ground: bool, look: Look) -> None:
-    pattern = Qt.BrushStyle.FDiagPattern if is_ground else Qt.BrushStyle.BDiagPattern
-    wide = QPen(look.casing, 7.0, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin)
-    painter.setPen(wide)
-    painter.setBrush(look.casing)
-    painter.drawPath(path)
-    hatch = QBrush(colour, pattern)
-    painter.setPen(
-        QPen(hatch, 5.0, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin)
-    )
-    painter.setBrush(hatch)
-    painter.drawPath(path)
-    painter.setPen(QPen(colour, 1.25))
+def _paint_ring(painter: QPainter, centre: QPointF, colour: QColor, look: Look) -> None:
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    painter.drawPath(path)
+    for ring_colour, width in ((look.casing, 4.5), (colour, 2.0)):
+        painter.setPen(QPen(ring_colour, width))
+        painter.drawEllipse(centre, RING_PX, RING_PX)
+
+
+def _paint_area(painter: QPainter, spot: Spot, path_px: QPainterPath, look: Look) -> None:
+    colour = tone_colour(spot.tone, look)
+    hatch = QBrush(colour, Qt.BrushStyle.FDiagPattern if spot.is_ground else Qt.BrushStyle.BDiagPattern)
+    if spot.is_fine:
+        for brush, width in ((QBrush(look.casing), 7.0), (hatch, 5.0)):
+            painter.setPen(
+                QPen(brush, width, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin)
+            )
+            painter.setBrush(brush)
+            painter.drawPath(path_px)
+    else:
+        veil = QColor(look.casing)
+        veil.setAlphaF(VEIL_OPACITY)
+        painter.fillPath(path_px, veil)
+        painter.fillPath(path_px, hatch)
+    painter.setPen(QPen(colour, 1.0))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawPath(path_px)
 
 
 def _label(spot: Spot) -> Label:
