@@ -7,7 +7,7 @@ import numpy as np
 import shapely
 from shapely import MultiPolygon
 
-from layout_core.geometry.outline import valid_union
+from layout_core.geometry.outline import lighter, valid_union
 from layout_core.geometry.residue import Floats, Shapes
 
 DENSE_SHARE = 1.0 / 8.0
@@ -37,7 +37,7 @@ def lightened(parts: Shapes, limit_mm: float) -> Shapes:
     vertices = shapely.get_num_coordinates(parts)
     dense = shapely.length(parts) < vertices * limit_mm * DENSE_SHARE
     light = parts.copy()
-    light[dense] = shapely.simplify(parts[dense], limit_mm * LIGHTEN_SHARE)
+    light[dense] = lighter(parts[dense], limit_mm * LIGHTEN_SHARE)
     return light
 
 
