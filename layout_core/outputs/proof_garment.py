@@ -4,19 +4,21 @@ from dataclasses import dataclass
 
 from layout_core.job.model import Piece
 from layout_core.job.placements import Placement
-from layout_core.outputs.drawing import Box, Outline, Part, Point, Run, line, moved
+from layout_core.outputs.drawing import Box, Outline, Part, Point, Run, line
 from layout_core.outputs.garments import Garment, Runs, garment
 from layout_core.outputs.proof_scope import ProofScope
 from layout_core.outputs.proof_style import (
     INK,
+    INK_ON_LIGHT,
     MUTED,
     PANEL,
     Block,
     cloth,
+    is_light,
     one_line,
     paragraph,
 )
-from layout_core.outputs.thumbnail import art_scaled
+from layout_core.outputs.thumbnail import art_scaled, cut_to
 from layout_core.units import write_length
 
 _PAD = 18.0
@@ -53,10 +55,11 @@ def garment_sketch(scope: ProofScope, piece: Piece, width: float, height: float)
     colour = scope.garment_colour(piece)
     left_mm, top_mm, size_mm = _art_place(scope, piece, placement, shape)
     x, y = view.at(left_mm, top_mm)
-    art = art_scaled(scope.job.artwork_of(piece), size_mm[0] * view.scale, INK)
+    ink = INK_ON_LIGHT if is_light(cloth(colour)) else INK
+    art = art_scaled(scope.job.artwork_of(piece), size_mm[0] * view.scale, ink, x, y)
     parts: tuple[Part, ...] = (
-        panel, *_garment_parts(shape, view, colour), moved((art,), x, y),
-        *_dimensions(placement, shape, view, (left_mm, top_mm), size_mm),
+        panel, *_garment_parts(shape, view, colour), cut_to(art, 0, 0, width, height),
+        *_dimensions(placement, shape, view, (left_mm, top_mm), size_mm, width),
     )  # fmt: skip
     return Block(height, parts)
 
@@ -93,7 +96,7 @@ def _level(placement: Placement, shape: Garment) -> float:
 
 def _garment_parts(shape: Garment, view: _View, colour: str) -> tuple[Part, ...]:
     fill = cloth(colour)
-    seam = "#5F6870" if _is_dark(fill) else "#8A928E"
+    seam = "#8A928E" if is_light(fill) else "#5F6870"
     parts: list[Part] = []
     if shape.behind:
         back = _further(fill)
@@ -109,13 +112,13 @@ def _further(colour: str) -> str:
     return "#" + "".join(f"{round(channel * 0.75 + 140 * 0.25):02X}" for channel in channels)
 
 
-def _is_dark(colour: str) -> bool:
-    red, green, blue = (int(colour[i : i + 2], 16) for i in (1, 3, 5))
-    return 0.2126 * red + 0.7152 * green + 0.0722 * blue < 110
-
-
 def _dimensions(
-    placement: Placement, shape: Garment, view: _View, at_mm: Point, size_mm: tuple[float, float]
+    placement: Placement,
+    shape: Garment,
+    view: _View,
+    at_mm: Point,
+    size_mm: tuple[float, float],
+    width: float,
 ) -> tuple[Part, ...]:
     """The drop, right of the art; and the distance from the middle below it where there is one."""
     left, top = at_mm
@@ -123,7 +126,7 @@ def _dimensions(
     edge = {"top": top, "centre": top + size_mm[1] / 2, "bottom": top + size_mm[1]}[placement.edge]
     right, y_edge = view.at(left + size_mm[0], edge)
     middle, y_level = view.at(0, level)
-    rail = right + 16
+    rail = min(right + 16, width - _PLATE - 20)
     parts: list[Part] = [
         line((middle, y_level), (rail + 7, y_level), _DIMENSION, 1.5),
         line((right + 3, y_edge), (rail + 7, y_edge), _DIMENSION, 1.5),

@@ -11,6 +11,7 @@ from layout_core.outputs.proof_style import (
     RULE,
     WIDTH,
     Block,
+    badge,
     cloth,
     heading,
     one_line,
@@ -114,15 +115,17 @@ def _order(scope: ProofScope, order: Order) -> Block:
     name = f"{order.name} · {order.customer}" if scope.is_whole else order.name
     rows = [Block(36, (one_line(0, 28, name, 24, WIDTH, weight="bold"),))]
     for ordered in order.lines:
-        piece = known.get(ordered.piece_id)
-        what = f"{scope.number(piece.piece_id)}  {piece.name}" if piece else "a piece that is gone"
         sizes = ", ".join(f"{size} {count}" for size, count in ordered.sizes)
-        parts = (
+        parts: list[Part] = [
             one_line(0, 26, str(ordered.count), 21, 80, weight="bold"),
-            one_line(90, 26, f"{ordered.garment}, {ordered.garment_colour}", 21, 500),
-            one_line(620, 26, sizes, 21, 560, fill=MUTED),
-            one_line(WIDTH, 26, what, 21, 600, weight="medium", anchor="end"),
+            one_line(90, 26, f"{ordered.garment}, {ordered.garment_colour}", 21, 440),
+            one_line(550, 26, sizes, 21, 580, fill=MUTED),
             line((0, 40), (WIDTH, 40), RULE, 1),
-        )
-        rows.append(Block(40, parts))
+        ]
+        piece = known.get(ordered.piece_id)
+        if piece is not None:
+            parts += badge(1170, 19, scope.number(piece.piece_id), 15)
+        name = piece.name if piece else "a piece that is gone"
+        parts.append(one_line(1198, 26, name, 21, WIDTH - 1198, weight="medium"))
+        rows.append(Block(40, tuple(parts)))
     return stacked(rows)

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 
 from layout_core.outputs.drawing import Box, Part, line, moved
+from layout_core.outputs.proof_figures import size_text
 from layout_core.outputs.proof_header import plural
-from layout_core.outputs.proof_pieces import size_text
 from layout_core.outputs.proof_scope import ProofScope
 from layout_core.outputs.proof_style import (
     GUTTER,

@@ -5,7 +5,7 @@ from math import ceil
 
 import numpy as np
 import shapely
-from shapely import MultiPolygon, affinity
+from shapely import MultiPolygon
 
 from layout_core.checks.findings import Finding
 from layout_core.geometry.pose import affine_to_sheet, at_width, to_sheet
@@ -30,7 +30,7 @@ from layout_core.outputs.proof_style import (
     severity_mark,
     stacked,
 )
-from layout_core.outputs.thumbnail import drawn_outline
+from layout_core.outputs.thumbnail import cut_to, drawn_outline
 from layout_core.units import MM_PER_IN, write_number
 
 _RULER = 46.0
@@ -38,6 +38,7 @@ _HEAD = 116.0
 _TALLEST = 1680.0
 _MOST_PX_PER_IN = 104.0
 _BADGE = 16.0
+_SMALL_BADGE = 11.0
 _BADGE_GRID = 7
 _LABELS_FROM_PX = 34.0
 """Rulers name every inch when an inch is at least this long, else every fifth."""
@@ -101,9 +102,10 @@ def _film(scope: ProofScope, sheet: Sheet, scale: float) -> tuple[Part, ...]:
     parts += [_placed_area(scope.job, placed, sheet, scale) for placed in sheet.placed]
     if sheet.margin_mm > 0:
         parts.append(_margin(sheet, scale))
-    for placed, (x, y) in zip(sheet.placed, _badge_places(shapes, sheet, _BADGE / scale), strict=True):
-        parts += badge(x * scale, y * scale, scope.number(placed.piece_id), _BADGE)
-    parts += _marks(scope.findings, sheet, scale)
+    radius = _BADGE if scale * MM_PER_IN >= _LABELS_FROM_PX else _SMALL_BADGE
+    for placed, (x, y) in zip(sheet.placed, _badge_places(shapes, sheet, radius / scale), strict=True):
+        parts += badge(x * scale, y * scale, scope.number(placed.piece_id), radius)
+    parts += _marks(scope.findings, sheet, scale, radius)
     if not sheet.placed:
         text = "Nothing lies here yet"
         parts.append(
@@ -120,17 +122,10 @@ def _placed_area(job: Job, placed: PlacedPiece, sheet: Sheet, scale: float) -> A
     artwork = job.artwork_of(piece)
     wide, high = job.size_of(piece)
     a, b, d, e, x, y = affine_to_sheet(wide, high, placed.pose)
-    factor = wide / artwork.width_mm
-    whole = affinity.affine_transform(
-        drawn_outline(artwork).envelope, (a * factor, b * factor, d * factor, e * factor, x, y)
-    )
-    film = shapely.box(0.0, 0.0, sheet.width_mm, sheet.length_mm)
-    if not film.buffer(0.01).covers(whole):
-        inside = shapely.make_valid(_on_sheet(job, placed)).intersection(film)
-        return Area(inside, INK, (scale, 0.0, 0.0, scale, 0.0, 0.0))
-    factor *= scale
+    factor = wide / artwork.width_mm * scale
     matrix: Matrix = (a * factor, b * factor, d * factor, e * factor, x * scale, y * scale)
-    return Area(drawn_outline(artwork), INK, matrix)
+    area = Area(drawn_outline(artwork), INK, matrix)
+    return cut_to(area, 0.0, 0.0, sheet.width_mm * scale, sheet.length_mm * scale)
 
 
 def _on_sheet(job: Job, placed: PlacedPiece) -> MultiPolygon:
@@ -178,13 +173,13 @@ def _margin(sheet: Sheet, scale: float) -> Part:
     return Outline(runs, stroke="#D5DAD4", stroke_width=1.5, dash=(8, 6))  # type: ignore[arg-type]
 
 
-def _marks(findings: Sequence[Finding], sheet: Sheet, scale: float) -> list[Part]:
+def _marks(findings: Sequence[Finding], sheet: Sheet, scale: float, radius: float) -> list[Part]:
     parts: list[Part] = []
     for found in findings:
         if found.sheet_id == sheet.sheet_id and found.where_mm is not None:
             x = min(max(found.where_mm[0], 0.0), sheet.width_mm)
             y = min(max(found.where_mm[1], 0.0), sheet.length_mm)
-            parts += severity_mark(x * scale, y * scale, 17, found.severity)
+            parts += severity_mark(x * scale, y * scale, radius, found.severity)
     return parts
 
 

@@ -23,6 +23,7 @@ ACCENT_FILL = "#D8F1E4"
 FILM = "#7E878F"
 FILM_EDGE = "#5C656D"
 INK = "#FCFEF8"
+INK_ON_LIGHT = "#8FA396"
 SEVERITY_COLOURS = {Severity.STOP: "#C23B22", Severity.CAUTION: "#9A6200", Severity.NOTE: "#2B6CA8"}
 SEVERITY_WORDS = {Severity.STOP: "Stop", Severity.CAUTION: "Caution", Severity.NOTE: "Note"}
 
@@ -50,6 +51,12 @@ def cloth(name: str) -> str:
     word = " ".join(name.lower().split())
     is_hex = len(word) == 7 and word[0] == "#" and all(char in "0123456789abcdef" for char in word[1:])
     return word if is_hex else _GARMENT_COLOURS.get(word, _UNKNOWN_CLOTH)
+
+
+def is_light(colour: str) -> bool:
+    """Whether a #RRGGBB cloth is so light that the pale ink could not be seen on it."""
+    red, green, blue = (int(colour[i : i + 2], 16) for i in (1, 3, 5))
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue > 170
 
 
 def one_line(
