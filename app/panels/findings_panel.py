@@ -56,7 +56,8 @@ class FindingsPanel(QWidget):
         bench = self._bench
         job, findings = bench.document.job, bench.checker.findings
         groups = grouped(job, findings)
-        state = (groups, self.filter.current, bench.settings.unit, bench.checker.is_busy, bool(job.pieces))
+        is_waiting = bench.checker.is_busy and not groups
+        state = (groups, self.filter.current, bench.settings.unit, is_waiting, bool(job.pieces))
         if state == self._shown:
             return
         self._shown = state

@@ -1,7 +1,6 @@
 """The hand-off station: whose proof, on which garment, in which ink, and the way to a file."""
 
 import re
-from dataclasses import replace
 from pathlib import Path
 
 from PySide6.QtCore import Signal
@@ -12,8 +11,7 @@ from app.widgets.labels import captioned, label
 from app.widgets.quiet import FIELD_PX, QuietCombo
 from app.widgets.scrolling import ScrollColumn
 from app.wiring import Workbench
-from layout_core.job.bounds import checked_text
-from layout_core.job.edits import set_garment_colour
+from layout_core.job.edits import set_garment_colour, set_ink_name
 from layout_core.job.model import Job
 
 GARMENT_COLOURS = ("black", "navy", "charcoal", "forest", "maroon", "purple")
@@ -137,11 +135,6 @@ class HandOffPanel(ScrollColumn):
     def _tell_saved(self, paths: list[Path]) -> None:
         what = paths[0].name if len(paths) == 1 else f"{len(paths)} proofs"
         self.said.emit(f"Saved {what} in {paths[0].parent.name or paths[0].parent}.")
-
-
-def set_ink_name(job: Job, name: str) -> Job:
-    """The job printed in an ink of that name; raises LayoutError for an empty one."""
-    return replace(job, ink_name=checked_text(name, "the ink's name"))
 
 
 def proof_file_name(job: Job, order_id: int | None) -> str:

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QCheckBox, QGridLayout, QLineEdit, QVBoxLayout, QW
 
 from app.panels.finding_cards import make_card
 from app.panels.finding_groups import grouped
-from app.panels.job_words import of_piece, titled
+from app.panels.job_words import counted, of_piece, titled
 from app.panels.placed_fields import PlacedFields
 from app.panels.printer_sees import PrinterSees
 from app.widgets.labels import ElidedLabel, captioned, label
@@ -202,7 +202,9 @@ class PiecePanel(ScrollColumn):
         laid = [placed.placed_id for sheet in job.sheets for placed in sheet.placed
                 if placed.piece_id == piece.piece_id]  # fmt: skip
         if not chosen:
-            return f"{len(laid)} of {piece.copies} copies laid"
+            if len(laid) == piece.copies:
+                return f"{counted(piece.copies, 'copy', 'copies')} laid"
+            return f"{len(laid)} of {counted(piece.copies, 'copy', 'copies')} laid"
         sheets = {job.sheet_of(placed_id).name for placed_id in chosen}
         where = sheets.pop() if len(sheets) == 1 else f"{len(sheets)} sheets"
         if len(chosen) == 1:

@@ -3,7 +3,15 @@
 from typing import Any
 
 from PySide6.QtCore import QItemSelection, QItemSelectionModel, Signal
-from PySide6.QtWidgets import QAbstractItemView, QGridLayout, QLineEdit, QListView, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QGridLayout,
+    QLabel,
+    QLineEdit,
+    QListView,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app.panels.current_sheet import CurrentSheet
 from app.panels.job_words import counted
@@ -62,6 +70,7 @@ class SheetPanel(ScrollColumn):
         grid = QGridLayout()
         grid.setSpacing(10)
         self.length_holder = captioned("&Length", self.length_field)
+        self.length_caption = self.length_holder.findChildren(QLabel)[0]
         places = (
             ("&Width", self.width_field),
             ("", self.length_holder),
@@ -76,8 +85,6 @@ class SheetPanel(ScrollColumn):
         grid.setColumnStretch(0, 1)
         grid.setColumnStretch(1, 1)
         self.column.addLayout(grid)
-        self.length_note = label("", "small", wraps=True)
-        self.column.addWidget(self.length_note)
         self.column.addWidget(label("How full it is", "heading"))
         measures = QVBoxLayout()
         measures.setSpacing(6)
@@ -123,6 +130,10 @@ class SheetPanel(ScrollColumn):
             self.name.setModified(False)
             self._change("Name", name=self.name.text())
 
+    def text_of(self, measure: str) -> str:
+        """What a measure of "How full it is" says."""
+        return self._values[measure].text()
+
     def refresh(self) -> None:
         """Bring every field in line with the current sheet, without telling anyone."""
         self._is_showing = True
@@ -156,9 +167,7 @@ class SheetPanel(ScrollColumn):
         limits = job.limits
         least, most = limits.sheet_length_least_mm, limits.sheet_length_most_mm
         self.length_field.set_range_mm(least, most)
-        self.length_note.setText(
-            f"Sheets come {write_number(least, unit)} to {write_length(most, unit)} long."
-        )
+        self.length_caption.setText(f"&Length, {write_number(least, unit)} to {write_length(most, unit)}")
         below = sheet.run < limits.smallest_run
         self.run_note.setText(f"below the smallest run of {limits.smallest_run}" if below else "")
 

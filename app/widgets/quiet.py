@@ -53,6 +53,9 @@ class TurnField(QDoubleSpinBox):
         self.setKeyboardTracking(False)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
 
+    def stepBy(self, steps: int) -> None:
+        self.setValue((self.value() + steps * self.singleStep()) % 360.0)
+
     def textFromValue(self, value: float) -> str:
         return f"{value:.1f}".rstrip("0").rstrip(".")
 

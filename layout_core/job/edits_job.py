@@ -50,6 +50,10 @@ def set_garment_colour(job: Job, garment_colour: str) -> Job:
     return replace(job, garment_colour=checked_text(garment_colour, "the garment colour"))
 
 
+def set_ink_name(job: Job, ink_name: str) -> Job:
+    return replace(job, ink_name=checked_text(ink_name, "the name of the ink"))
+
+
 def set_limits(job: Job, limits: PrintLimits) -> Job:
     """The job under other limits. A sheet that still has the old margin and gap takes the new ones."""
     _sound(limits)
