@@ -1,5 +1,6 @@
 """Unsaved work is kept after a moment of quiet, and only unsaved work."""
 
+import threading
 from pathlib import Path
 
 import pytest
@@ -13,7 +14,9 @@ from app.notices import Notices
 from app.tasks import TaskRunner
 from layout_core.job import edits, snapshots
 from layout_core.job.file import read_job
+from layout_core.job.model import Job
 from layout_core.job.running import is_held
+from layout_core.job.snapshots import SnapshotKeeper
 from layout_core.user_folders import state_folder
 from tests.make import make_job
 
@@ -93,10 +96,23 @@ def test_save_removes_the_snapshots(bench: Bench, qtbot: QtBot, tmp_path: Path) 
     qtbot.waitUntil(lambda: not kept() and bench.is_idle())
 
 
-def test_write_under_way_does_not_outlive_the_save(bench: Bench, qtbot: QtBot, tmp_path: Path) -> None:
+def test_write_under_way_does_not_outlive_the_save(
+    bench: Bench, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begun, go_on, write = threading.Event(), threading.Event(), SnapshotKeeper.write
+
+    def slow(keeper: SnapshotKeeper, job: Job, job_path: Path | None) -> Path:
+        begun.set()
+        go_on.wait(20)
+        return write(keeper, job, job_path)
+
+    monkeypatch.setattr(SnapshotKeeper, "write", slow)
     bench.rename("Tide pools")
     bench.autosave.write_now()
+    assert begun.wait(20)
     bench.document.save(tmp_path / "job.duskjob")
+    qtbot.wait(20)
+    go_on.set()
     qtbot.waitUntil(bench.is_idle)
     assert kept() == []
 

@@ -4,6 +4,7 @@ import threading
 
 import pytest
 import shapely
+from PySide6.QtCore import QTimer
 from pytestqt.qtbot import QtBot
 
 from app import checker as checker_module
@@ -100,6 +101,16 @@ def test_changes_in_quick_succession_are_checked_together(
         document.apply("Rename", lambda job, number=number: edits.rename_job(job, f"Job {number}"))
     qtbot.waitUntil(lambda: not checker.is_busy, timeout=60_000)
     assert checked == [document.job]
+
+
+def test_later_change_does_not_put_a_check_off(document: Document, tasks: TaskRunner) -> None:
+    """A timer gets another number each time it is started; a held arrow key must not start it anew."""
+    checker = Checker(document, tasks)
+    (timer,) = checker.findChildren(QTimer)
+    number = timer.timerId()
+    document.apply("Rename", lambda job: edits.rename_job(job, "Second"))
+    assert timer.isActive()
+    assert timer.timerId() == number
 
 
 def test_broken_check_is_told_and_leaves_the_old_findings(

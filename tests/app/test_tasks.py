@@ -24,6 +24,8 @@ class Receiver(QObject):
         self.threads: list[QThread] = []
 
     def take(self, result: object) -> None:
+        """Fails when the object is gone."""
+        assert self.objectName() == ""
         self.results.append(result)
         self.threads.append(QThread.currentThread())
 
