@@ -124,7 +124,11 @@ def check(art: tuple[Path, ...], width: str, limits: str, as_json: bool, outline
 @click.option("--out", type=_PATH, help="Write the packed job to this file; without it nothing is written.")
 @click.option("--json", "as_json", is_flag=True, help="Print what lies where as JSON.")
 def pack(job: Path, out: Path | None, as_json: bool) -> None:
-    """Lay the copies a job still needs on its sheets and fill the leftover film."""
+    """Lay the copies a job still needs on its sheets and fill the leftover film.
+
+    In the JSON x_mm and y_mm are the left and top edge of each copy as it lies, turn included, from the
+    sheet's top left corner; width_mm and height_mm are the size of those bounds.
+    """
     from app.reports import pack_document, pack_lines
     from layout_core.job.file import read_job, write_job
     from layout_core.packing.autopack import autopack

@@ -37,6 +37,8 @@ def error_line(error: BaseException) -> str:
         next_step = message.next_step
         if isinstance(error.__cause__, FileNotFoundError):
             next_step = "Check the name and the folder"
+        elif type(error) is DuskwrightError:
+            next_step = ""  # its own text says what to do
         # A sentence that begins with a file's name keeps it as it is spelt.
         return " ".join(f"{part.rstrip('.')}." for part in (message.what, next_step) if part)
     return (

@@ -328,6 +328,7 @@ def test_an_error_line_is_one_line_whatever_it_holds() -> None:
     assert "\n" not in error_line(ValueError("a\nb"))
     assert error_line(LayoutError("x is locked")).startswith("x is locked. ")
     assert "memory" in error_line(MemoryError())
+    assert error_line(DuskwrightError("Plug it in")) == "Plug it in."
 
 
 # --- window, help, progress ----------------------------------------------------------------------------
@@ -352,7 +353,7 @@ def test_without_a_command_the_window_is_opened(run: Run, monkeypatch: pytest.Mo
         asked.append(job)
         return 0
 
-    monkeypatch.setattr(app.wiring, "run_window", run_window, raising=False)
+    monkeypatch.setattr(app.wiring, "run_window", run_window)
     assert run().exit_code == 0
     assert run("night.duskjob").exit_code == 0
     assert asked == [None, Path("night.duskjob")]
@@ -426,16 +427,14 @@ def test_no_command_imports_qt(run: Run, tmp_path: Path, arguments: list[str]) -
 def test_a_reader_that_goes_away_is_no_error(run: Run, tmp_path: Path) -> None:
     """As in `duskwright --help | head -1`."""
     program = subprocess.Popen(
-        [sys.executable, "-c", "import time; from app.cli import main; time.sleep(1); main(['--help'])"],
-        cwd=tmp_path, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+        [sys.executable, "-c", "from app.cli import main; input(); main(['--help'])"],
+        cwd=tmp_path, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
         env=ENVIRONMENT,
     )  # fmt: skip
     assert program.stdout is not None
-    assert program.stderr is not None
     program.stdout.close()
-    assert program.stderr.read() == b""
-    program.stderr.close()
-    assert program.wait() == 0
+    _, errors = program.communicate(b"\n")
+    assert (program.returncode, errors) == (0, b"")
 
 
 def test_a_name_that_the_terminal_cannot_show_does_not_end_the_command(run: Run, tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 import errno
 import os
 import stat
+import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
@@ -43,6 +44,54 @@ class Faults:
 def patched(monkeypatch: pytest.MonkeyPatch, faults: Faults) -> None:
     for name in CALLS:
         monkeypatch.setattr(os, name, faults.wrapped(name, getattr(os, name)))
+
+
+KILLED_AT_EVERY_CALL = """
+import os, signal, sys
+from pathlib import Path
+from layout_core.files import write_whole
+
+OLD, NEW = b"old " * 300, b"new " * 500
+CALLS = ("open", "write", "fsync", "close", "replace", "stat", "chmod", "unlink")
+
+def in_place(path, data):
+    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC)
+    os.write(handle, data)
+    os.fsync(handle)
+    os.close(handle)
+
+def killed_at(number, after, write, target):
+    count = [0]
+    def wrapped(real):
+        def call(*args, **kwargs):
+            count[0] += 1
+            if count[0] == number and not after:
+                os.kill(os.getpid(), signal.SIGKILL)
+            result = real(*args, **kwargs)
+            if count[0] == number:
+                os.kill(os.getpid(), signal.SIGKILL)
+            return result
+        return call
+    child = os.fork()
+    if child == 0:
+        for name in CALLS:
+            setattr(os, name, wrapped(getattr(os, name)))
+        write(target, NEW)
+        os._exit(0)
+    return os.waitpid(child, 0)[1] != 0
+
+write, folder = {"whole": write_whole, "in place": in_place}[sys.argv[1]], Path(sys.argv[2])
+kills, torn = 0, 0
+for after in (False, True):
+    for number in range(1, 60):
+        target = folder / "job"
+        target.write_bytes(OLD)
+        if not killed_at(number, after, write, target):
+            break
+        kills += 1
+        torn += target.read_bytes() not in (OLD, NEW)
+print(kills, torn)
+"""
 
 
 def open_descriptors() -> int:
@@ -162,6 +211,24 @@ class TestOnPosix:
         write_whole(tmp_path / "link", NEW)
         assert (tmp_path / "link").is_symlink()
         assert (tmp_path / "real" / "a").read_bytes() == NEW
+
+    @pytest.mark.parametrize(("writer", "tears"), [("whole", False), ("in place", True)])
+    def test_a_kill_before_or_after_any_call_leaves_a_whole_file(
+        self, tmp_path: Path, writer: str, tears: bool
+    ) -> None:
+        """Source of the method: SQLite, 'How SQLite Is Tested', crash tests; the twin shows that it bites."""
+        run = subprocess.run(
+            [sys.executable, "-c", KILLED_AT_EVERY_CALL, writer, str(tmp_path)],
+            capture_output=True, text=True, check=True, cwd=Path(__file__).parents[2],
+        )  # fmt: skip
+        kills, torn = map(int, run.stdout.split())
+        assert kills >= 8
+        assert (torn > 0) == tears
+        assert sweep_temps(tmp_path) == 0, "a young temp may be another program's"
+        for temp in tmp_path.glob(".duskwright-*.tmp"):
+            os.utime(temp, (0, 0))
+        sweep_temps(tmp_path)
+        assert [entry.name for entry in tmp_path.iterdir()] == ["job"]
 
     def test_a_real_file_size_limit_leaves_the_old_file(self, tmp_path: Path) -> None:
         """RLIMIT_FSIZE gives a true short write, then EFBIG, as a full disk does."""
