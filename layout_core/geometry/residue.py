@@ -24,6 +24,9 @@ ARC_SEGMENTS = 4
 TRIM_SHARE = 1.0 / 70.0
 """How much further than the core's distance the disc reaches, as a share of the width: hides arc facets."""
 
+DENSE_SHARE = 1.0 / 8.0
+"""Edges shorter on average than this share of the width carry no thickness of their own."""
+
 DUST_SHARE = 1.0 / 8.0
 """A contact shorter than this share of the width joins nothing: a disc that reaches it touches both sides."""
 
@@ -63,8 +66,19 @@ class Edges:
 def core_of(solids: Shapes, width_mm: float, side: Side) -> Shapes:
     """Where the centre of a disc of the width can go; for the ground, its complement (the grown shape)."""
     radius = width_mm / 2.0 if side == "ground" else -width_mm / 2.0
-    core: Shapes = shapely.buffer(solids, radius, quad_segs=ARC_SEGMENTS)
+    rough = is_dense(solids, width_mm)
+    core = solids.copy()
+    # two half steps reach as far, and a rough edge has smoothed out before the second: a third of the time
+    core[rough] = shapely.buffer(solids[rough], radius / 2.0, quad_segs=ARC_SEGMENTS)
+    core[rough] = shapely.buffer(core[rough], radius / 2.0, quad_segs=ARC_SEGMENTS)
+    core[~rough] = shapely.buffer(solids[~rough], radius, quad_segs=ARC_SEGMENTS)
     return core
+
+
+def is_dense(solids: Shapes, width_mm: float) -> Bools:
+    """Whether a solid's vertices stand closer on average than a width (mm) can tell."""
+    dense: Bools = shapely.length(solids) < shapely.get_num_coordinates(solids) * width_mm * DENSE_SHARE
+    return dense
 
 
 def residue(solids: Shapes, core: Shapes, width_mm: float, trim_mm: float, side: Side) -> Residue:

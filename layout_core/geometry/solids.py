@@ -8,10 +8,7 @@ import shapely
 from shapely import MultiPolygon
 
 from layout_core.geometry.outline import lighter, valid_union
-from layout_core.geometry.residue import Floats, Shapes
-
-DENSE_SHARE = 1.0 / 8.0
-"""Edges shorter on average than this share of the limit carry no thickness of their own."""
+from layout_core.geometry.residue import Floats, Shapes, is_dense
 
 LIGHTEN_SHARE = 1.0 / 140.0
 """How far lightening may move an edge, as a share of the limit."""
@@ -34,8 +31,7 @@ class Repeats:
 
 def lightened(parts: Shapes, limit_mm: float) -> Shapes:
     """The parts with fewer vertices where these stand closer than the limit (mm) can tell."""
-    vertices = shapely.get_num_coordinates(parts)
-    dense = shapely.length(parts) < vertices * limit_mm * DENSE_SHARE
+    dense = is_dense(parts, limit_mm)
     light = parts.copy()
     light[dense] = lighter(parts[dense], limit_mm * LIGHTEN_SHARE)
     return light
