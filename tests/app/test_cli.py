@@ -2,70 +2,28 @@
 
 import io
 import json
-import os
-import subprocess
-import sys
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
 import shapely
-from click.testing import CliRunner, Result
 
 from app import check_command, console
-from app.cli import cli, require_display
-from app.console import error_line, progress_shown
+from app.console import error_line
 from layout_core.art.intake import read_art
 from layout_core.errors import Cancelled, DuskwrightError, LayoutError
-from layout_core.job import edits
-from layout_core.job.file import job_bytes, read_job, write_job
-from layout_core.job.model import Job
-from layout_core.progress import no_progress
+from layout_core.job.file import job_bytes, read_job
 from layout_core.units import mm
-from tests.make import GLOW, make_artwork, svg_of
-
-# 40 x 30 mm of ink: a solid block, and beside it a bar of 0.3 mm (0.012 in), below the 0.018 in that stops.
-BLOCK, BAR = shapely.box(0, 0, 40, 30), shapely.box(35, 0, 35.3, 30)
-THIN = shapely.union_all([shapely.box(0, 0, 30, 30), BAR, shapely.box(39, 0, 40, 30)])
-
-Run = Callable[..., Result]
+from tests.app.command_folder import THIN, Run, fill_folder, one_line_error, run_command, small_job
 
 
 @pytest.fixture
 def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
-    """Runs a command line in a folder of its own, which holds art and a job."""
+    """Runs a command line in a folder of its own."""
     monkeypatch.chdir(tmp_path)
     monkeypatch.delenv(console.DEBUG, raising=False)
-    for name, shape in (("block.svg", BLOCK), ("thin.svg", THIN)):
-        (tmp_path / name).write_bytes(svg_of(make_artwork(shape).outline))
-    write_job(tmp_path / "night.duskjob", small_job())
-    (tmp_path / "broken.svg").write_bytes(b"<svg")
-    return lambda *arguments: CliRunner().invoke(cli, [str(argument) for argument in arguments])
-
-
-def small_job() -> Job:
-    """One sheet of 100 x 100 mm; wanted: three copies of a 40 x 30 mm block, two of one too large for it."""
-    job = edits.new_job("Moth night", GLOW)
-    job = edits.change_sheet(job, 1, width_mm=100.0, length_mm=100.0, gap_mm=5.0)
-    job = edits.add_order(job, "moth survey night", "Moth group")  # 2
-    job = edits.add_order(job, "tide-pool lantern walk", "Walkers")  # 3
-    job = edits.add_art(job, make_artwork(BLOCK, "block"))  # 4
-    job = edits.add_piece(job, 4, name="moth", width_mm=40.0, copies=3, order_id=2)
-    return edits.add_piece(job, 4, name="giant", width_mm=130.0, copies=2, order_id=3)
-
-
-def one_line_error(result: Result, *words: str) -> str:
-    """The one line a refused command says; nothing else, no trace, exit 2."""
-    assert result.exit_code == 2, result.output
-    assert result.stdout == ""
-    text = result.stderr
-    assert text.endswith("\n")
-    assert text.count("\n") == 1, text
-    assert "Traceback" not in text
-    for word in words:
-        assert word in text
-    return text
+    fill_folder(tmp_path)
+    return run_command
 
 
 # --- check ---------------------------------------------------------------------------------------------
@@ -329,123 +287,3 @@ def test_an_error_line_is_one_line_whatever_it_holds() -> None:
     assert error_line(LayoutError("x is locked")).startswith("x is locked. ")
     assert "memory" in error_line(MemoryError())
     assert error_line(DuskwrightError("Plug it in")) == "Plug it in."
-
-
-# --- window, help, progress ----------------------------------------------------------------------------
-
-
-def test_help_names_the_commands_and_no_more(run: Run) -> None:
-    result = run("--help")
-    assert result.exit_code == 0
-    listed = {
-        line.split()[0] for line in result.stdout.partition("Commands:")[2].splitlines() if line.strip()
-    }
-    assert listed == {"check", "demo", "pack", "proof"}
-    assert run("--version").stdout.startswith("duskwright 0.")
-
-
-def test_without_a_command_the_window_is_opened(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
-    import app.wiring
-
-    asked: list[Path | None] = []
-
-    def run_window(job: Path | None) -> int:
-        asked.append(job)
-        return 0
-
-    monkeypatch.setattr(app.wiring, "run_window", run_window)
-    assert run().exit_code == 0
-    assert run("night.duskjob").exit_code == 0
-    assert asked == [None, Path("night.duskjob")]
-    one_line_error(run("absent.duskjob"), "absent.duskjob: cannot be opened")
-    assert len(asked) == 2
-
-
-def test_without_a_display_the_window_is_refused_before_qt_ends_the_program() -> None:
-    with pytest.raises(DuskwrightError, match="no display"):
-        require_display({}, "linux")
-    for environment in (
-        {"DISPLAY": ":0"},
-        {"WAYLAND_DISPLAY": "wayland-0"},
-        {"QT_QPA_PLATFORM": "offscreen"},
-    ):
-        require_display(environment, "linux")
-    require_display({}, "win32")
-    require_display({}, "darwin")
-
-
-class Terminal(io.StringIO):
-    def isatty(self) -> bool:
-        return True
-
-
-def test_a_bar_is_drawn_on_a_terminal_and_nothing_in_a_pipe() -> None:
-    terminal, pipe = Terminal(), io.StringIO()
-    with progress_shown(terminal) as progress:
-        progress(0.5, "Filling [bold]")
-    assert "Filling [bold]" in terminal.getvalue()
-    with progress_shown(pipe) as progress:
-        assert progress is no_progress
-    assert pipe.getvalue() == ""
-
-
-# --- the real program ----------------------------------------------------------------------------------
-
-ENVIRONMENT = {**os.environ, "PYTHONPATH": str(Path(__file__).parents[2])}
-WATCHED = (
-    "import sys; from app.cli import main\n"
-    "class NoQt:\n"
-    "    def find_spec(self, name, path=None, target=None):\n"
-    "        assert name.partition('.')[0] not in ('PySide6', 'shiboken6'), name\n"
-    "sys.meta_path.insert(0, NoQt())\n"
-    "try: main(sys.argv[1:])\n"
-    "finally: print([name for name in ('PySide6', 'rich') if name in sys.modules], file=sys.stderr)"
-)
-
-
-@pytest.mark.parametrize(
-    "arguments",
-    [
-        ["check", "block.svg", "--width", "4in", "--json"],
-        ["pack", "night.duskjob", "--json"],
-        ["proof", "night.duskjob", "-o", "a.png"],
-        ["--help"],
-    ],
-)
-def test_no_command_imports_qt(run: Run, tmp_path: Path, arguments: list[str]) -> None:
-    environment = {
-        key: value for key, value in ENVIRONMENT.items() if "DISPLAY" not in key and "QT_" not in key
-    }
-    ended = subprocess.run(
-        [sys.executable, "-c", WATCHED, *arguments],
-        cwd=tmp_path, capture_output=True, text=True, check=False, env=environment,
-    )  # fmt: skip
-    assert ended.returncode == 0, ended.stderr
-    assert ended.stderr == "[]\n"
-
-
-def test_a_reader_that_goes_away_is_no_error(run: Run, tmp_path: Path) -> None:
-    """As in `duskwright --help | head -1`."""
-    program = subprocess.Popen(
-        [sys.executable, "-c", "from app.cli import main; input(); main(['--help'])"],
-        cwd=tmp_path, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
-        env=ENVIRONMENT,
-    )  # fmt: skip
-    assert program.stdout is not None
-    program.stdout.close()
-    _, errors = program.communicate(b"\n")
-    assert (program.returncode, errors) == (0, b"")
-
-
-def test_a_name_that_the_terminal_cannot_show_does_not_end_the_command(run: Run, tmp_path: Path) -> None:
-    name = "Mondf\u00e4nger \u2603.svg"
-    (tmp_path / name).write_bytes((tmp_path / "block.svg").read_bytes())
-    ended = subprocess.run(
-        [sys.executable, "-m", "app", "check", name, "absent \u2603.svg", "--width", "4in"],
-        cwd=tmp_path, capture_output=True, check=False,
-        env={**ENVIRONMENT, "PYTHONIOENCODING": "cp1252"},
-    )  # fmt: skip
-    assert ended.returncode == 2
-    assert ended.stdout.startswith(b"Mondf\xe4nger ?.svg: 4 x 3 in")
-    assert ended.stderr.startswith(b"absent \\u2603.svg: ")
-    assert b"Traceback" not in ended.stderr
