@@ -43,6 +43,8 @@ def greatest_stretch(affine: Affine) -> float:
 
 def parsed_transform(text: str) -> Affine | None:
     """The map an SVG transform attribute states; None when it cannot be read."""
+    if not text:
+        return IDENTITY
     try:
         matrix = Matrix(text)
         numbers = tuple(float(getattr(matrix, letter)) for letter in "abcdef")

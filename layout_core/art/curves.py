@@ -287,6 +287,8 @@ def flattened(part: Contour, affine: Affine, tolerance: float) -> Points:
     Source: G. Wang, 1984, as given by Sederberg, Computer Aided Geometric Design, section 10.6 (from memory).
     """
     cubics = mapped(part.cubics, affine)
+    if all(part.is_line):
+        return np.concatenate((cubics[:, 0], cubics[-1:, 3]))
     bend = np.abs(np.diff(cubics, n=2, axis=1))
     deviation = np.hypot(bend[..., 0], bend[..., 1]).max(axis=1)
     chords = np.maximum(1, np.ceil(np.sqrt(0.75 * deviation / tolerance))).astype(np.int64)

@@ -11,7 +11,7 @@ import resvg_py
 from numpy.typing import NDArray
 from PIL import Image
 
-from layout_core.art.refusal import Refused
+from layout_core.art.refusal import OverLimit, Refused
 from layout_core.art.viewport import Box
 
 Alpha = NDArray[np.uint8]
@@ -58,6 +58,8 @@ def _tile(reference: Reference, x: float, y: float, columns: int, rows: int, sca
     try:
         png = resvg_py.svg_to_bytes(svg_string=text, dpi=_DPI, **_fonts(reference.has_text))
     except ValueError as error:
+        if "limit" in str(error):
+            raise OverLimit("repeats its parts without end; it may be harmful") from error
         raise Refused(f"cannot be drawn ({str(error)[:80]})") from error
     with Image.open(io.BytesIO(png), formats=("PNG",)) as image:
         return np.asarray(image.convert("RGBA").getchannel("A"))
@@ -70,4 +72,4 @@ def _fonts(has_text: bool) -> dict[str, Any]:
         ("font_family", "serif_family", "sans_serif_family", "cursive_family", "fantasy_family",
          "monospace_family"), "Manrope",
     )  # fmt: skip
-    return {"skip_system_fonts": False, "font_files": list(font_manrope.font_files), **names}
+    return {"skip_system_fonts": False, "font_files": list(font_manrope.font_files.values()), **names}

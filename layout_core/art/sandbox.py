@@ -88,7 +88,8 @@ class Sandbox:
             if answer is None:
                 running.process.kill()
             talk.join()
-            if answer is None or running.served >= caps.FILES_PER_WORKER:
+            is_last = answer is None or bool(answer[0].get("is_last"))
+            if is_last or running.served >= caps.FILES_PER_WORKER:
                 self._end()
         return answer
 

@@ -22,11 +22,11 @@ from layout_core.art.affine import (
 from layout_core.art.css import Cascade, Values
 from layout_core.art.curves import Contour, Outline, control_bounds, flattened
 from layout_core.art.fill import EMPTY, Rule, filled
-from layout_core.art.refusal import OverLimit
+from layout_core.art.refusal import NeedsRaster, OverLimit
 from layout_core.art.safe_xml import href, local_name
 from layout_core.art.strokes import Pen, stroked
 from layout_core.art.svg_guards import dash_count, dash_lengths
-from layout_core.art.svg_paint import NeedsRaster, Paint, number, paint_of, reference
+from layout_core.art.svg_paint import Paint, number, paint_of, reference
 from layout_core.art.svg_shapes import SHAPES, shape_outline
 from layout_core.art.viewport import Page, diagonal, fitted, length_px, view_box
 

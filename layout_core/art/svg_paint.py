@@ -8,16 +8,13 @@ import tinycss2.color4
 from lxml import etree
 
 from layout_core.art.css import Cascade, Values
+from layout_core.art.refusal import NeedsRaster
 from layout_core.art.safe_xml import href, local_name
 
 _URL = re.compile(r"url\(\s*['\"]?\s*#([^)'\"]*?)\s*['\"]?\s*\)\s*(.*)", re.DOTALL)
 _GRADIENTS = ("linearGradient", "radialGradient")
 _WHITE = 0.98
 _OPAQUE = 0.999
-
-
-class NeedsRaster(Exception):
-    """The drawing holds something whose ink only a rendering can tell; the text names it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,19 +10,19 @@ import numpy as np
 import shapely
 from lxml import etree
 from PIL import Image
-from shapely import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from layout_core.art import caps, safe_xml
 from layout_core.art.artwork import Route
 from layout_core.art.converted import Converted
 from layout_core.art.css import Cascade
-from layout_core.art.refusal import OverLimit, Refused
+from layout_core.art.fill import joined
+from layout_core.art.refusal import NeedsRaster, OverLimit, Refused
 from layout_core.art.render import Reference, coverage
 from layout_core.art.svg import Walked, Walker
 from layout_core.art.svg_guards import check_dashes, check_numbers
-from layout_core.art.svg_paint import NeedsRaster
 from layout_core.art.svg_shapes import SHAPES
+from layout_core.art.svg_text import has_text, text_notes
 from layout_core.art.trace import traced
 from layout_core.art.verify import check_scale, disagreement
 from layout_core.art.viewport import PX_PER_IN, Box, Page, page_of
@@ -37,9 +37,7 @@ lie within 0.0005 and 0.0007 in of the true ones (measured on a circle); finer t
 _COARSE_PX = 1024.0
 _NOTHING = "has nothing in it that prints"
 _WHITE_NOTE = "White paint counts as ink."
-_TEXT_NOTE = (
-    "Its text was drawn with the fonts of this computer; ask for text turned into outlines if it looks wrong."
-)
+_MANY_PIXELS = f"holds pictures of more than {caps.EMBEDDED_PIXELS / 1e6:.0f} megapixels"
 _SEE_THROUGH_NOTE = "See-through paint prints solid where it covers half or more, and not at all below."
 
 
@@ -97,10 +95,12 @@ def _check_pictures(root: etree._Element) -> None:
             packed = base64.b64decode(re.sub(r"\s", "", address.split(",", 1)[1]), validate=True)
             with Image.open(io.BytesIO(packed), formats=("PNG", "JPEG", "GIF", "WEBP")) as image:
                 pixels += image.width * image.height
+        except Image.DecompressionBombError as error:
+            raise OverLimit(_MANY_PIXELS) from error
         except (binascii.Error, OSError, ValueError, SyntaxError, IndexError) as error:
             raise Refused("holds a picture that is damaged") from error
         if pixels > caps.EMBEDDED_PIXELS:
-            raise OverLimit(f"holds pictures of more than {caps.EMBEDDED_PIXELS / 1e6:.0f} megapixels")
+            raise OverLimit(_MANY_PIXELS)
 
 
 def _walked(document: _Document) -> tuple[Walked | None, str]:
@@ -155,7 +155,7 @@ def _settle_extent(document: _Document, walked: Walked | None) -> None:
 def _exact(document: _Document, walked: Walked, progress: Progress) -> Converted | None:
     """The walked shapes if the reference rendering agrees with them, else None."""
     progress(0.0, "Joining its shapes")
-    checked: BaseGeometry = shapely.union_all(walked.shapes) if walked.shapes else MultiPolygon()
+    checked = joined(walked.shapes)
     reference = _reference(document, hides_fixed=bool(walked.beyond_check))
     progress(0.4, "Comparing with a reference rendering")
     page = document.page
@@ -163,7 +163,7 @@ def _exact(document: _Document, walked: Walked, progress: Progress) -> Converted
         scale = check_scale(box[2], box[3], walked.thinnest_px)
         if disagreement(checked, reference, box, scale):
             return None
-    whole = shapely.union_all([checked, *walked.beyond_check]) if walked.beyond_check else checked
+    whole = joined([checked, *walked.beyond_check]) if walked.beyond_check else checked
     notes = list(document.notes)
     if walked.has_white:
         notes.append(_WHITE_NOTE)
@@ -200,8 +200,7 @@ def _reference(document: _Document, *, hides_fixed: bool) -> Reference:
             if document.cascade.declared(element).get("vector-effect") == "non-scaling-stroke":
                 style = str(element.get("style") or "").rstrip("; ")
                 element.set("style", f"{style}{'; ' if style else ''}stroke:none !important")
-    has_text = any(safe_xml.local_name(e) == "text" for e in root.iter())
-    return Reference(safe_xml.serialised(root), page.width_px, page.height_px, has_text)
+    return Reference(safe_xml.serialised(root), page.width_px, page.height_px, has_text(root))
 
 
 def _rendered(document: _Document, walked: Walked | None, reason: str, progress: Progress) -> Converted:
@@ -220,9 +219,8 @@ def _rendered(document: _Document, walked: Walked | None, reason: str, progress:
         x, y = box[0], box[1]
         parts.append(shapely.transform(shape, lambda xy: xy / scale + (x, y)))
     notes = [*document.notes, f"Holds {reason}; its shapes were traced from a fine rendering."]
-    if reference.has_text and reason == "text":
-        notes.append(_TEXT_NOTE)
-    return _converted(document, shapely.union_all(parts), "raster", notes)
+    notes += text_notes(document.root, document.cascade)
+    return _converted(document, joined(parts), "raster", notes)
 
 
 def _ink_box(reference: Reference) -> Box | None:

@@ -11,7 +11,7 @@ from layout_core.art.refusal import OverLimit
 from layout_core.progress import Progress, no_progress, within
 
 LEVEL = 127.5
-_BAND_SAMPLES = 8_000_000
+_BAND_SAMPLES = 2_000_000
 _SIMPLIFY_PX = 0.1
 """Moves edges by 0.01 px on average and halves the corners (measured on known shapes)."""
 _SPECK_PX2 = 1.0

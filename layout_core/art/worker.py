@@ -15,6 +15,7 @@ from layout_core.art.refusal import OverLimit, Refused
 
 _GRACE_S = 2.0
 _RECURSION = 8000
+_LAST = {"is_last": True}
 
 
 def main() -> None:
@@ -54,13 +55,15 @@ def _serve(data: bytes, replies: IO[bytes]) -> bool:
         write_frame(replies, {"kind": kind, "reason": str(refusal)})
         return False
     except MemoryError:
-        write_frame(replies, {"kind": "limit", "reason": "needs more memory than one file may use"})
+        write_frame(replies, {"kind": "limit", "reason": "needs more memory than one file may use", **_LAST})
         return True
     except RecursionError:
-        write_frame(replies, {"kind": "limit", "reason": "nests its parts too deeply"})
+        write_frame(replies, {"kind": "limit", "reason": "nests its parts too deeply", **_LAST})
         return True
     except BaseException as error:  # a renderer's panic is no Exception
-        write_frame(replies, {"kind": "refused", "reason": f"cannot be read ({type(error).__name__})"})
+        write_frame(
+            replies, {"kind": "refused", "reason": f"cannot be read ({type(error).__name__})", **_LAST}
+        )
         return True
     header = {
         "kind": "done",
