@@ -17,10 +17,9 @@ _HEAD_END = 33
 def to_png(drawing: Drawing, dpi: float = 96.0) -> bytes:
     """The drawing as PNG bytes that state `dpi`; a drawing in px keeps its pixels whatever `dpi` is."""
     scale = 1.0 if drawing.unit == "px" else dpi / MM_PER_IN
+    pixels = max(1, round(drawing.width * scale)), max(1, round(drawing.height * scale))
     data = resvg_py.svg_to_bytes(
-        svg_string=to_svg(drawing),
-        width=max(1, round(drawing.width * scale)),
-        height=max(1, round(drawing.height * scale)),
+        svg_string=to_svg(drawing, pixels),
         dpi=96.0,
         skip_system_fonts=True,
         font_files=list(font_paths()),

@@ -10,16 +10,20 @@ from layout_core.outputs.drawing import Area, Box, Drawing, Group, Matrix, Outli
 from layout_core.outputs.typeface import CSS_WEIGHTS, FAMILY
 
 
-def to_svg(drawing: Drawing) -> str:
-    """The drawing as an SVG document, one user unit to a drawing unit."""
+def to_svg(drawing: Drawing, pixels: tuple[int, int] | None = None) -> str:
+    """The drawing as an SVG document, one user unit to a drawing unit.
+
+    `pixels` states the page as that many px instead of its true size, for a renderer to fill exactly.
+    """
     writer = _Writer()
     body = "".join(writer.part(part) for part in drawing.parts)
-    unit = "" if drawing.unit == "px" else drawing.unit
+    unit = "" if drawing.unit == "px" or pixels else drawing.unit
     width, height = _number(drawing.width), _number(drawing.height)
+    page_width, page_height = map(str, pixels) if pixels else (width, height)
     title = f"<title>{escape(drawing.title)}</title>" if drawing.title else ""
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}{unit}" height="{height}{unit}" '
-        f'viewBox="0 0 {width} {height}" font-family={quoteattr(FAMILY)}>{title}'
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{page_width}{unit}" height="{page_height}{unit}" '
+        f'viewBox="0 0 {width} {height}" preserveAspectRatio="none" font-family={quoteattr(FAMILY)}>{title}'
         f"<defs>{''.join(writer.definitions)}</defs>"
         f'<rect width="{width}" height="{height}" fill="{drawing.ground}"/>{body}</svg>\n'
     )

@@ -4,6 +4,7 @@ No clock, locale or screen has a part in it: the same job and findings give the 
 """
 
 from collections.abc import Sequence
+from math import ceil
 
 from layout_core.checks.findings import Finding
 from layout_core.job.model import Job
@@ -32,7 +33,7 @@ def layout_proof(job: Job, findings: Sequence[Finding], *, order_id: int | None 
     sections += [pieces(scope), findings_section(scope), ordered(scope), approval(scope)]
     sections.append(cautions(scope, lacks(_names(scope))))
     page = stacked(sections, 64)
-    height = page.height + 2 * MARGIN
+    height = float(ceil(page.height + 2 * MARGIN))
     title = f"Layout proof: {scope.title}"
     return Drawing(PAGE_WIDTH, height, (moved(page.parts, MARGIN, MARGIN),), title=title)
 

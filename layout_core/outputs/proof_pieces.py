@@ -51,7 +51,7 @@ class _Format:
 
 
 _ROOMY = _Format(2, 440.0, 430.0, 136.0, 19.0, 128.0, False)
-_COMPACT = _Format(3, 232.0, 250.0, 76.0, 16.0, 96.0, True)
+_COMPACT = _Format(3, 232.0, 250.0, 76.0, 16.0, 116.0, True)
 _MOST_ROOMY = 24
 """More pieces than this get compact cards, so that the page stays one a person scrolls through."""
 
