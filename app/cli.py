@@ -10,7 +10,7 @@ from typing import Any, NoReturn
 import click
 
 from app.console import FAILED, make_streams_safe, progress_shown, report_error, say_error
-from layout_core.errors import DuskwrightError, LayoutError, UnitsError
+from layout_core.errors import DuskwrightError, LayoutError, TableError, UnitsError
 from layout_core.job.limits import PrintLimits, load_limits
 from layout_core.job.model import Job
 from layout_core.units import parse_length_mm
@@ -193,9 +193,12 @@ def _width_mm(text: str) -> float:
 
 def _limits(name: str) -> PrintLimits:
     path = Path(name)
-    if path.suffix.lower() == ".toml":
+    if path.suffix.lower() != ".toml":
+        return load_limits(name)
+    try:
         return load_limits(path=path)
-    return load_limits(name)
+    except TableError as error:
+        raise DuskwrightError(str(error)) from error.__cause__  # it is no table of ours to get back
 
 
 def _order_id(job: Job, name: str, file_name: str) -> int:

@@ -1,6 +1,7 @@
 """What the commands say on a terminal: progress while they work, one line when they cannot."""
 
 import contextlib
+import io
 import os
 import sys
 import traceback
@@ -18,7 +19,9 @@ FAILED, INTERRUPTED = 2, 130
 
 
 def make_streams_safe() -> None:
-    """A name that the terminal cannot show is shown with signs in its place instead of ending the command."""
+    """A name that the terminal cannot show, or no terminal at all, must not end the command."""
+    sys.stdout = sys.stdout or io.StringIO()
+    sys.stderr = sys.stderr or io.StringIO()
     for stream in (sys.stdout, sys.stderr):
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:
@@ -33,7 +36,7 @@ def say_error(text: str) -> None:
 def error_line(error: BaseException) -> str:
     """The error as one line that names the file and what to do."""
     if isinstance(error, DuskwrightError | OSError | MemoryError):
-        message = message_for(error)
+        message = message_for(error, "the output")
         next_step = message.next_step
         if isinstance(error.__cause__, FileNotFoundError):
             next_step = "Check the name and the folder"

@@ -42,9 +42,7 @@ def read_table(path: Path) -> dict[str, Any]:
     try:
         return tomllib.loads(_text(path))
     except tomllib.TOMLDecodeError as error:
-        is_own = path.parent == config_folder()
-        hint = "mend the file, or delete it to get the shipped one back" if is_own else "mend the file"
-        raise TableError(f"{path.name}: {error}; {hint}") from error
+        raise TableError(f"{path.name}: is no sound TOML: {error}") from error
     except RecursionError as error:
         raise TableError(f"{path.name}: is nested too deeply to be a table") from error
 

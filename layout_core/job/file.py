@@ -56,16 +56,16 @@ def write_job(path: Path, job: Job) -> None:
 
 def read_job(path: Path) -> Job:
     """The job of a file. Raises JobFileError (JobFileNewerError for a later format) naming the file."""
-    path = Path(path)
+    name = path.name or str(path)
     try:
         if path.exists() and not path.is_file():
-            raise JobFileError(f"{path.name}: is not a file")
+            raise JobFileError(f"{name}: is not a file")
         with path.open("rb") as file:
             data = file.read(MOST_FILE_BYTES + 1)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
-        raise JobFileError(f"{path.name}: cannot be opened ({reason.lower()})") from error
-    return job_from_bytes(path.name, data)
+        raise JobFileError(f"{name}: cannot be opened ({reason.lower()})") from error
+    return job_from_bytes(name, data)
 
 
 def job_from_bytes(name: str, data: bytes) -> Job:

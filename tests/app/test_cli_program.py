@@ -140,3 +140,25 @@ def test_a_name_that_the_terminal_cannot_show_does_not_end_the_command(run: Run,
     assert ended.stdout.startswith(b"Mondf\xe4nger ?.svg: 4 x 3 in")
     assert ended.stderr.startswith(b"absent \\u2603.svg: ")
     assert b"Traceback" not in ended.stderr
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="a device that is always full")
+def test_an_output_that_is_full_is_said_in_one_line(run: Run, tmp_path: Path) -> None:
+    with open("/dev/full", "wb") as full:
+        ended = subprocess.run(
+            [sys.executable, "-m", "app", "pack", "night.duskjob", "--json"],
+            cwd=tmp_path, stdout=full, stderr=subprocess.PIPE, text=True, check=False, env=ENVIRONMENT,
+        )  # fmt: skip
+    assert ended.returncode == 2
+    assert ended.stderr.startswith("the output cannot be used (no space left on device).")
+    assert ended.stderr.count("\n") == 1
+
+
+def test_no_terminal_at_all_is_no_error(run: Run, tmp_path: Path) -> None:
+    """A program started without a console on Windows has no streams."""
+    code = "import sys; sys.stdout = sys.stderr = None; from app.cli import main; main(sys.argv[1:])"
+    for arguments, returncode in ((["--help"], 0), (["pack", "absent.duskjob"], 2)):
+        ended = subprocess.run(
+            [sys.executable, "-c", code, *arguments], cwd=tmp_path, check=False, env=ENVIRONMENT
+        )
+        assert ended.returncode == returncode

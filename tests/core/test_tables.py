@@ -81,7 +81,7 @@ def test_sections_come_in_the_order_of_the_file(table: Path) -> None:
 def test_a_mistake_in_toml_names_file_and_line(tmp_path: Path) -> None:
     path = tmp_path / "t.toml"
     path.write_text("[a]\nb = = 1\n", encoding="utf-8")
-    with pytest.raises(TableError, match=r"^t\.toml: .*line 2.*mend the file"):
+    with pytest.raises(TableError, match=r"^t\.toml: is no sound TOML: .*line 2"):
         read_table(path)
 
 
@@ -92,7 +92,7 @@ def test_a_mistake_in_toml_names_file_and_line(tmp_path: Path) -> None:
         (b"a = 1", "line 1: a stands outside"),
         (b"", "no \\[block\\]"),
         (b"x" * (MOST_TABLE_BYTES + 1), "too long for a table"),
-        (b"a = " + b"[" * 100_000, "nested too deeply|Invalid|line 1"),
+        (b"a = " + b"[" * 100_000, "nested too deeply|no sound TOML"),
     ],
 )
 def test_what_is_no_table_is_refused_in_one_line(tmp_path: Path, data: bytes, words: str) -> None:
