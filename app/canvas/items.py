@@ -9,9 +9,6 @@ from app.canvas.paths import ArtPaths
 from app.canvas.pixels import PixelItem, pixel_space
 from layout_core.geometry.pose import Pose
 
-LIGHT_BELOW_PX = 0.3
-"""The light outline stands in while it strays from the true one by less than this."""
-
 LOCK_FROM_PX = 30.0
 _LOCK_PLATE = QRectF(-10, -10, 20, 20)
 
@@ -56,9 +53,8 @@ class PieceItem(QGraphicsItem):
         self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None
     ) -> None:
         scale = option.levelOfDetailFromTransform(painter.worldTransform())
-        is_light = self.paths.tolerance_mm * scale < LIGHT_BELOW_PX
         ink = self._look.carried_ink if self._is_carried else self._look.ink
-        painter.fillPath(self.paths.light if is_light else self.paths.full, ink)
+        painter.fillPath(self.paths.at_scale(scale), ink)
 
 
 class LockMark(PixelItem):

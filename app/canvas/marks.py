@@ -71,7 +71,7 @@ def spot_of(finding: Finding, corner: tuple[float, float] = (0.0, 0.0), text: st
     path, ends, is_fine = QPainterPath(), None, False
     if shape is not None:
         ends = _ends(shape, corner)
-        is_fine = 2.0 * shape.area <= FINE_MM * max(shape.length, 1e-9)
+        is_fine = finding.sheet_id is None and 2.0 * shape.area <= FINE_MM * shape.length
         path = path_of(shape if is_fine else _light(shape)).translated(*corner)
     tone, is_ground = TONE_OF[finding.severity], finding.rule in _GROUND_RULES
     return Spot(tone, QPainterPath() if ends else path, ends, centre, is_ground, is_fine, text)

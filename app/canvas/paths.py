@@ -14,8 +14,11 @@ from layout_core.art.artwork import Artwork
 from layout_core.geometry.outline import light_outline
 from layout_core.geometry.pose import at_width
 
-LIGHT_SHARE = 1 / 300
-"""The light outline may stray from the true one by this share of the longer side."""
+LIGHT_SHARE, MIDDLE_SHARE = 1 / 300, 1 / 1200
+"""The lighter outlines may stray from the true one by these shares of the longer side."""
+
+UNSEEN_PX = 0.3
+"""A lighter outline stands in while it strays by less than this on screen."""
 
 MOVE, LINE = 0, 1
 _ELEMENT = np.dtype([("kind", ">i4"), ("x", ">f8"), ("y", ">f8")])
@@ -25,16 +28,24 @@ _ELEMENT = np.dtype([("kind", ">i4"), ("x", ">f8"), ("y", ">f8")])
 class ArtPaths:
     """One artwork at one width, the centre of its bounds at the origin, millimetres.
 
-    `light` strays from `full` by at most `tolerance_mm`; `grip` is where a click takes hold (outer rings
-    of the light outline, holes filled); `hull` is the looser area for art of many small parts.
+    `light` and `middle` stray from `full` by at most LIGHT_SHARE and MIDDLE_SHARE of the longer side; `grip`
+    is where a click takes hold (outer rings of the light outline, holes filled); `hull` is the looser area
+    for art of many small parts.
     """
 
     full: QPainterPath
+    middle: QPainterPath
     light: QPainterPath
     grip: QPainterPath
     hull: QPainterPath
     bounds: QRectF
-    tolerance_mm: float
+
+    def at_scale(self, px_per_mm: float) -> QPainterPath:
+        """The lightest path that looks like the full one at a scale."""
+        side_px = max(self.bounds.width(), self.bounds.height()) * px_per_mm
+        if side_px * LIGHT_SHARE < UNSEEN_PX:
+            return self.light
+        return self.middle if side_px * MIDDLE_SHARE < UNSEEN_PX else self.full
 
 
 class PathStore:
@@ -60,15 +71,15 @@ def art_paths(artwork: Artwork, width_mm: float) -> ArtPaths:
     outline = at_width(artwork.outline, width_mm)
     height_mm = width_mm * artwork.aspect
     centred = shapely.transform(outline, lambda xy: xy - (width_mm / 2, height_mm / 2))
-    tolerance_mm = max(width_mm, height_mm) * LIGHT_SHARE
-    light = light_outline(centred, tolerance_mm)
+    side_mm = max(width_mm, height_mm)
+    light = light_outline(centred, side_mm * LIGHT_SHARE)
     return ArtPaths(
         full=path_of(centred),
+        middle=path_of(light_outline(centred, side_mm * MIDDLE_SHARE)),
         light=path_of(light),
         grip=path_of(shapely.MultiPolygon([shapely.Polygon(part.exterior) for part in light.geoms])),
         hull=path_of(shapely.convex_hull(light)),
         bounds=QRectF(-width_mm / 2, -height_mm / 2, width_mm, height_mm),
-        tolerance_mm=tolerance_mm,
     )
 
 
