@@ -13,7 +13,9 @@ from layout_core.packing.regrow import regrown
 from layout_core.progress import Progress, no_progress, within
 
 USUAL_EFFORT_S = 0.3
-_SHARES = (0.4, 0.7, 1.0)
+_GREEDY_SHARE = 0.3
+_BOX_SHARE = 0.5
+"""Of the effort, at which greedy fills end, and at which refills by boxes end where there are hollows."""
 
 
 def fill_with_boxes(
@@ -48,17 +50,19 @@ def _better_fills(
     field = free_field(sheet, [(crate.width, crate.height) for crate in crates])
     gap = steps_up(sheet.gap_mm)
     best: Fill | None = None
-    efforts = [
-        Effort(effort_s * (end - start), within(progress, start, end))
-        for start, end in zip((0.0, *_SHARES[:-1]), _SHARES, strict=True)
-    ]
-    for fill in greedy_fills(field, crates, gap, efforts[0]):
+    for fill in greedy_fills(field, crates, gap, _part(effort_s, progress, 0.0, _GREEDY_SHARE)):
         if fill.beats(best):
             best = fill
             yield fill
     if best is None:
         return
-    for hollows, effort in ((False, efforts[1]), (True, efforts[2])):
+    hollow_from = _BOX_SHARE if any(crate.has_hollows for crate in crates) else 1.0
+    for hollows, start, end in ((False, _GREEDY_SHARE, hollow_from), (True, hollow_from, 1.0)):
+        effort = _part(effort_s, progress, start, end)
         for fill in regrown(best, field, crates, gap, effort, hollows=hollows):
             best = fill
             yield fill
+
+
+def _part(effort_s: float, progress: Progress, start: float, end: float) -> Effort:
+    return Effort(effort_s * (end - start), within(progress, start, end))

@@ -1,7 +1,7 @@
 """The menu as rectpack sees it: each piece a box of whole grid steps, lying as wanted or a quarter turned."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from shapely import MultiPolygon
@@ -10,7 +10,8 @@ from layout_core.geometry.pose import Pose, size_mm
 from layout_core.packing.covers import GRID_MM, GridBox, cover_boxes, steps_up
 from layout_core.packing.fill import FillSheet, Laid, MenuItem, laid_outline
 
-_PIECE_SLICE_MM = 5.08
+_SOLID_SHARE = 0.95
+_PIECE_SLICE_MM = 7.62
 """Coarser than round obstacles: a piece is cut out again and again during the search."""
 
 
@@ -25,19 +26,32 @@ class Spot(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Crate:
-    """One menu item: its bounds on the grid as wanted (width, height), its worth, and how many are wanted.
+    """One menu item: its bounds on the grid as wanted (width, height), its worth, and how many are wanted."""
 
-    `covers` hide the true outline grown by the gap, as wanted and quarter turned, from the low corner.
-    """
-
+    item: MenuItem
+    gap_mm: float
     width: int
     height: int
     value: float
     most: int
-    covers: tuple[tuple[GridBox, ...], tuple[GridBox, ...]]
+    _covers: dict[bool, tuple[GridBox, ...]] = field(default_factory=dict, repr=False, compare=False)
 
     def size(self, is_turned: bool) -> tuple[int, int]:
         return (self.height, self.width) if is_turned else (self.width, self.height)
+
+    @property
+    def has_hollows(self) -> bool:
+        """Whether a fair part of the bounds is free of ink, so that something may lie there."""
+        width_mm, height_mm = size_mm(_turned(self.item, False))
+        return float(self.item.outline.area) < _SOLID_SHARE * width_mm * height_mm
+
+    def covers(self, is_turned: bool) -> tuple[GridBox, ...]:
+        """Boxes that hide the true outline grown by the gap, from its low corner; made when asked for."""
+        if is_turned not in self._covers:
+            shape = _turned(self.item, is_turned)
+            min_x, min_y, _, _ = shape.bounds
+            self._covers[is_turned] = tuple(cover_boxes(shape, self.gap_mm, -min_x, -min_y, _PIECE_SLICE_MM))
+        return self._covers[is_turned]
 
 
 def crates_of(menu: Sequence[MenuItem], gap_mm: float) -> tuple[Crate, ...]:
@@ -52,11 +66,7 @@ def laid_of(spots: Sequence[Spot], menu: Sequence[MenuItem], sheet: FillSheet) -
 
 def _crate(item: MenuItem, gap_mm: float) -> Crate:
     width_mm, height_mm = size_mm(_turned(item, False))
-    covers = tuple(
-        tuple(cover_boxes(shape, gap_mm, -shape.bounds[0], -shape.bounds[1], _PIECE_SLICE_MM))
-        for shape in (_turned(item, False), _turned(item, True))
-    )
-    return Crate(steps_up(width_mm), steps_up(height_mm), item.value, item.most, (covers[0], covers[1]))
+    return Crate(item, gap_mm, steps_up(width_mm), steps_up(height_mm), item.value, item.most)
 
 
 def _turned(item: MenuItem, is_turned: bool) -> MultiPolygon:

@@ -86,6 +86,11 @@ class RoomyMaxRects(MaxRects):  # type: ignore[misc]
     def free(self) -> tuple[GridBox, ...]:
         return tuple(GridBox(r.x, r.y, r.x + r.width, r.y + r.height) for r in self._max_rects)
 
+    def spend(self) -> int:
+        """The work done since it was last asked for."""
+        work, self.work = self.work, 0
+        return work
+
     def cut(self, box: GridBox) -> None:
         """Take a rectangle out of the free space; it may stick out of the bin."""
         self._split(Rectangle(box.x0, box.y0, box.x1 - box.x0, box.y1 - box.y0))

@@ -20,6 +20,7 @@ Manner = Literal["one by one", "in turn", "best fit"]
 
 _STYLES: tuple[Style, ...] = ("either", "as wanted", "tall", "wide")
 _PERMUTED_MOST = 4
+_BEST_FIT_MOST = 30
 _BARE_WORK = 20
 
 
@@ -112,7 +113,8 @@ def _recipes(crates: Sequence[Crate]) -> Iterator[Recipe]:
             continue
         seen.add(lie)
         yield Recipe(style, "one by one", by_worth[0])
-        yield Recipe(style, "best fit", by_worth[0])
+        if len(crates) <= _BEST_FIT_MOST:
+            yield Recipe(style, "best fit", by_worth[0])
         yield Recipe(style, "in turn", by_worth[0])
         for order in by_worth[1:]:
             yield Recipe(style, "one by one", order)
@@ -152,30 +154,29 @@ def _greedy(packer: Any, recipe: Recipe, crates: Sequence[Crate], gap: int, effo
     spots: list[Spot] = []
     is_first = not effort.is_begun
     left = {i: crates[i].most for i in recipe.order if crates[i].most > 0}
-    while left and not (effort.is_exhausted if is_first else effort.is_spent):
-        work = packer.work if isinstance(packer, RoomyMaxRects) else 0
-        index = _next_index(packer, recipe, left, crates, gap, spots)
-        size = _size(crates[index], recipe.style, gap)
-        rect = packer.add_rect(*size)
-        effort.spend(packer.work - work if isinstance(packer, RoomyMaxRects) else _BARE_WORK)
-        if rect is None:
+    for index in _turns(packer, recipe, left, crates, gap):
+        rect = packer.add_rect(*_size(crates[index], recipe.style, gap))
+        if rect is not None:
+            is_turned = (rect.width, rect.height) != _size(crates[index], "as wanted", gap)
+            spots.append(Spot(index, is_turned, rect.x, rect.y))
+            left[index] -= 1
+        if rect is None or not left[index]:
             del left[index]
-            continue
-        is_turned = (rect.width, rect.height) != (crates[index].width + gap, crates[index].height + gap)
-        spots.append(Spot(index, is_turned, rect.x, rect.y))
-        left[index] -= 1
-        if not left[index]:
-            del left[index]
+        effort.spend(packer.spend() if isinstance(packer, RoomyMaxRects) else _BARE_WORK)
+        if effort.is_exhausted if is_first else effort.is_spent:
+            break
     return fill_of(spots, crates)
 
 
-def _next_index(
-    packer: Any, recipe: Recipe, left: dict[int, int], crates: Sequence[Crate], gap: int, spots: list[Spot]
-) -> int:
-    if recipe.manner == "best fit":
-        fits = {i: packer.fitness(*_size(crates[i], recipe.style, gap)) for i in left}
-        return min(fits, key=lambda i: (fits[i] is None, fits[i] or 0, -crates[i].value, i))
-    if recipe.manner == "in turn" and spots:
-        later = [i for i in left if recipe.order.index(i) > recipe.order.index(spots[-1].crate)]
-        return later[0] if later else next(iter(left))
-    return next(iter(left))
+def _turns(
+    packer: Any, recipe: Recipe, left: dict[int, int], crates: Sequence[Crate], gap: int
+) -> Iterator[int]:
+    """Which item to try next, as long as any is left; the caller takes out of `left` what is done with."""
+    while left:
+        if recipe.manner == "one by one":
+            yield next(iter(left))
+        elif recipe.manner == "in turn":
+            yield from (index for index in tuple(left) if index in left)
+        else:
+            fits = {i: packer.fitness(*_size(crates[i], recipe.style, gap)) for i in left}
+            yield min(fits, key=lambda i: (fits[i] is None, fits[i] or 0, -crates[i].value, i))

@@ -1,5 +1,6 @@
 """Makes a fill better by taking a few neighbours out and filling their place anew, again and again."""
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from random import Random
 
@@ -9,7 +10,7 @@ from layout_core.packing.effort import Effort
 from layout_core.packing.free_space import Field, RoomyMaxRects
 from layout_core.packing.portfolio import HEURISTICS, Fill, fill_of
 
-_TAKEN_MOST = 4
+_TAKEN_MOST = 6
 _SEED = 20
 
 
@@ -27,7 +28,7 @@ def regrown(
         kept, window = _thinned(best, crates, random)
         packer = _packer_round(kept, window, field, crates, gap, random, hollows)
         spots = kept + _refilled(packer, kept, crates, gap, random, hollows)
-        effort.spend(packer.work)
+        effort.spend(packer.work + len(spots) + len(crates))
         fill = fill_of(spots, crates)
         if fill.value > best.value - 1e-9:
             if fill.value > best.value + 1e-9:
@@ -86,7 +87,7 @@ def _packer_round(
 
 def _take(packer: RoomyMaxRects, spot: Spot, crate: Crate, gap: int, hollows: bool) -> None:
     if hollows:
-        for cover in crate.covers[spot.is_turned]:
+        for cover in crate.covers(spot.is_turned):
             packer.cut(cover.shifted(spot.x, spot.y))
     else:
         width, height = crate.size(spot.is_turned)
@@ -104,10 +105,11 @@ def _refilled(
     grow = 0 if hollows else gap
     noise = 0.4 if random.random() < 0.5 else 4.0
     order = sorted(range(len(crates)), key=lambda i: -crates[i].value * (1.0 + noise * random.random()))
+    laid = Counter(spot.crate for spot in kept)
     added: list[Spot] = []
     for index in order:
         crate = crates[index]
-        left = crate.most - sum(spot.crate == index for spot in kept)
+        left = crate.most - laid[index]
         size = (crate.width + grow, crate.height + grow)
         while left > 0 and (rect := packer.place(*size)) is not None:
             spot = Spot(index, (rect.width, rect.height) != size, rect.x, rect.y)

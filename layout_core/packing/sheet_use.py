@@ -26,14 +26,13 @@ def sheet_use(job: Job, sheet: Sheet) -> SheetUse:
     """The use of one sheet of the job."""
     outlines = placed_outlines(job, sheet)
     film = shapely.box(0.0, 0.0, sheet.width_mm, sheet.length_mm)
-    boxes = [shapely.box(*outline.bounds) for outline in outlines.values()]
     gap = smallest_gap(outlines)
+    ink = [outline if film.contains(outline) else outline.intersection(film) for outline in outlines.values()]
+    boxes = [shapely.box(*outline.bounds) for outline in outlines.values()]
+    may_overlap = gap is not None and gap.distance_mm == 0.0
+    ink_mm2 = shapely.union_all(ink).area if may_overlap else sum(shape.area for shape in ink)
     return SheetUse(
-        ink_fraction=_share(list(outlines.values()), film),
-        box_fraction=_share(boxes, film),
+        ink_fraction=float(ink_mm2 / film.area),
+        box_fraction=float(shapely.union_all(boxes).intersection(film).area / film.area),
         smallest_gap_mm=None if gap is None else gap.distance_mm,
     )
-
-
-def _share(shapes: list[shapely.MultiPolygon] | list[shapely.Polygon], film: shapely.Polygon) -> float:
-    return float(shapely.union_all(shapes).intersection(film).area / film.area)

@@ -201,7 +201,7 @@ def test_a_breach_by_an_engine_never_reaches_the_sheet(monkeypatch: pytest.Monke
     assert result.unplaced == ((101, 2),)
 
 
-@settings(max_examples=25)
+@settings(max_examples=12)
 @given(
     sizes=st.lists(
         st.tuples(st.integers(10, 150), st.integers(10, 150), st.integers(1, 5)), min_size=1, max_size=4

@@ -2,6 +2,7 @@
 
 from importlib.metadata import version
 
+import numpy as np
 import shapely
 from rectpack.geometry import Rectangle
 from rectpack.maxrects import MaxRects, MaxRectsBssf
@@ -91,3 +92,12 @@ def test_disjoint_boxes_do_not_overlap_and_cover_the_same_film() -> None:
     bins = disjoint(free, [(1, 1)])
     whole = shapely.union_all([as_mm(box) for box in free])
     assert abs(sum(as_mm(box).area for box in bins) - whole.area) < 1e-6
+
+
+def test_a_very_detailed_outline_is_covered_as_well() -> None:
+    rough = shapely.transform(
+        Point(0, 0).buffer(50, 1100), lambda xy: xy * (1 + 0.0004 * np.sin(xy[:, :1] * 40))
+    )
+    assert shapely.get_num_coordinates(rough) > 4000
+    covered = shapely.union_all([as_mm(box) for box in cover_boxes(rough, 6.35, 0.0, 0.0)])
+    assert rough.buffer(6.35, quad_segs=64).difference(covered.buffer(1e-9)).area < 1e-6
