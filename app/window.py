@@ -81,6 +81,7 @@ class MainWindow(QMainWindow):
         self.offer = NoticeBar(bench.theme)
         self.left = ArtAndPieces(bench)
         self.view = SheetView(bench)
+        self.view.viewport().setAccessibleName("Sheets")
         self.tools = ToolsRow(self.actions_by_name)
         self.start_strip = StartStrip(bench)
         self.art_page = ArtPage(bench)

@@ -152,7 +152,6 @@ class WindowDeeds:
         if dialog is None:
             dialog = self._dialogs[kind] = kind(self._window)
         dialog.show()
-        dialog.raise_()
         dialog.activateWindow()
 
 

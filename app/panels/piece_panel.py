@@ -95,6 +95,8 @@ class PiecePanel(ScrollColumn):
             grid.addWidget(first, at, 0)
             grid.addWidget(second, at, 1)
         grid.addWidget(captioned("&Order", self.order), len(rows), 0, 1, 2)
+        self.sheet_row = captioned("On &sheet", placed.sheet)
+        grid.addWidget(self.sheet_row, len(rows) + 1, 0, 1, 2)
         grid.setColumnStretch(0, 1)
         grid.setColumnStretch(1, 1)
         self.column.addLayout(grid)
@@ -171,6 +173,7 @@ class PiecePanel(ScrollColumn):
 
     def _show_piece(self, piece: Piece) -> None:
         job, unit = self._bench.document.job, self._bench.settings.unit
+        self.sheet_row.setVisible(len(job.sheets) > 1)
         self.head.setText(piece.name)
         self.sub.setText(self._sub_words(piece))
         if not self.name.isModified():

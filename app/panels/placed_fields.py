@@ -6,10 +6,10 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QCheckBox
 
 from app.widgets.length_field import LengthField
-from app.widgets.quiet import TurnField
+from app.widgets.quiet import QuietCombo, TurnField
 from app.wiring import Workbench
 from layout_core.job.bounds import FARTHEST_MM
-from layout_core.job.edits import change_piece, lock_placed, set_poses
+from layout_core.job.edits import change_piece, lock_placed, move_to_sheet, set_poses
 from layout_core.job.model import PlacedPiece
 
 
@@ -28,6 +28,7 @@ class PlacedFields(QObject):
         self.turn = TurnField("Turn")
         self.from_left = LengthField("Middle from left", most_mm=FARTHEST_MM)
         self.from_top = LengthField("Middle from top", most_mm=FARTHEST_MM)
+        self.sheet = QuietCombo("On sheet")
         self.locked = QCheckBox("Locked")
         self.locked.setToolTip("Keep the chosen copies where they are")
         self.turn.valueChanged.connect(self._turn)
@@ -35,6 +36,7 @@ class PlacedFields(QObject):
         self.from_top.committed.connect(lambda mm: self._move(y_mm=mm))
         for field in (self.from_left, self.from_top):
             field.refused.connect(self.refused)
+        self.sheet.activated.connect(self._move_to_sheet)
         self.locked.clicked.connect(self._lock)
         bench.document.job_changed.connect(self.refresh)
         bench.selection.changed.connect(self.refresh)
@@ -55,12 +57,31 @@ class PlacedFields(QObject):
             field.setEnabled(one is not None and not one.locked)
         self.from_left.set_value_mm(None if one is None else one.pose.x_mm)
         self.from_top.set_value_mm(None if one is None else one.pose.y_mm)
+        self._show_sheets(chosen)
         was = self.turn.blockSignals(True)
         self.turn.setValue(self._shown_turn(chosen))
         self.turn.setEnabled(not any(placed.locked for placed in chosen))
         self.turn.blockSignals(was)
         self.locked.setEnabled(bool(chosen))
         self.locked.setChecked(bool(chosen) and all(placed.locked for placed in chosen))
+
+    def _show_sheets(self, chosen: tuple[PlacedPiece, ...]) -> None:
+        job = self._bench.document.job
+        self.sheet.clear()
+        for sheet in job.sheets:
+            self.sheet.addItem(sheet.name, sheet.sheet_id)
+        homes = {job.sheet_of(placed.placed_id).sheet_id for placed in chosen}
+        self.sheet.setCurrentIndex(self.sheet.findData(homes.pop()) if len(homes) == 1 else -1)
+        self.sheet.setEnabled(bool(chosen) and not any(placed.locked for placed in chosen))
+
+    def _move_to_sheet(self) -> None:
+        sheet_id, ids = self.sheet.currentData(), self._bench.selection.placed_ids
+        if ids and sheet_id is not None:
+            self._bench.document.apply(
+                f"Move to {self.sheet.currentText()}",
+                lambda job: move_to_sheet(job, ids, sheet_id, 0.0, 0.0),
+            )
+        self.refresh()
 
     def _shown_turn(self, chosen: tuple[PlacedPiece, ...]) -> float:
         if chosen:

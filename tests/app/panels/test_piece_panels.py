@@ -10,6 +10,7 @@ from app.panels.piece_panel import PiecePanel
 from app.panels.piece_rows import ID_ROLE
 from app.widgets.finding_card import FindingCard
 from app.wiring import Workbench
+from layout_core.job import edits
 from layout_core.job.model import Piece
 from layout_core.units import mm
 from tests.app.panels.conftest import Keep
@@ -178,6 +179,19 @@ def test_turn_place_and_lock_speak_of_the_chosen_copy(
     assert not panel.placed.turn.isEnabled()
 
 
+def test_a_copy_goes_to_another_sheet_by_its_field(panel: PiecePanel, bench: Workbench) -> None:
+    copy = bench.document.job.sheets[0].placed[0]
+    assert panel.sheet_row.isHidden()
+    bench.document.apply("add", edits.add_sheet)
+    bench.selection.choose_placed([copy.placed_id])
+    assert not panel.sheet_row.isHidden()
+    panel.placed.sheet.setCurrentIndex(1)
+    panel.placed.sheet.activated.emit(1)
+    assert bench.document.job.sheet_of(copy.placed_id) == bench.document.job.sheets[1]
+    assert bench.document.job.placed(copy.placed_id).pose == copy.pose
+    assert bench.document.undo_stack.undoText() == "Move to Sheet B"
+
+
 def test_without_a_copy_the_turn_is_that_of_the_piece(panel: PiecePanel, bench: Workbench) -> None:
     panel.placed.turn.setValue(180.0)
     assert now(bench).turn_deg == 180.0
@@ -198,9 +212,12 @@ def test_findings_of_the_piece_stand_as_cards(panel: PiecePanel, bench: Workbenc
     assert panel.findChildren(FindingCard) == []
     panel.copies.setValue(9)
     settle(qtbot, bench)
-    names = [card.accessibleName() for card in panel.findChildren(FindingCard) if not card.isHidden()]
-    assert len(names) == 1
-    assert names[0].startswith("caution: Copies differ")
+
+    def names() -> list[str]:
+        return [card.accessibleName() for card in panel.findChildren(FindingCard) if not card.isHidden()]
+
+    qtbot.waitUntil(lambda: len(names()) == 1)
+    assert names()[0].startswith("caution: Copies differ")
 
 
 def test_the_light_table_shows_the_chosen_piece_and_says_so(keep: Keep, bench: Workbench) -> None:
