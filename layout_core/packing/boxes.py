@@ -29,7 +29,7 @@ def fill_with_boxes(
     """Lays pieces by their bounding boxes, a quarter turned or not, round the true outlines on the sheet.
 
     Greedy fills come first, then fills with a few neighbours laid anew, at last such fills that also use
-    the hollows and holes of the copies just laid. Stops as soon as the whole menu lies on the sheet.
+    the hollows and holes of the copies just laid. With the whole menu on the sheet nothing is laid anew.
     """
     crates = crates_of(menu, sheet.gap_mm)
     best: Fill | None = None

@@ -3,7 +3,7 @@
 from layout_core.progress import Progress, no_progress
 
 WORK_PER_SECOND = 450_000
-"""Free rectangles looked at in a second of a common desktop core (measured on one machine, 2025)."""
+"""Free rectangles looked at in a second of a common desktop core (measured on one machine)."""
 
 _FIRST_ANSWER = 50
 
