@@ -46,7 +46,7 @@ def _counts(scope: ProofScope, piece: Piece) -> str:
     if not scope.is_whole:
         return f"{printed} printed in all"
     laid = [
-        f"{sheet.name} {count}"
+        f"{sheet.name} × {count}"
         for sheet in scope.job.sheets
         if (count := sum(placed.piece_id == piece.piece_id for placed in sheet.placed))
     ]

@@ -35,11 +35,18 @@ def findings(scope: ProofScope) -> Block:
     if not scope.findings:
         return stacked([heading("Findings"), _all_clear()], 14)
     groups = _groups(scope)
-    open_count = sum(scope.waiver(found) is None for found in scope.findings)
-    aside = f"{open_count} open, {len(scope.findings) - open_count} waived"
+    aside = _tally(scope)
     rows = [_row(scope, group) for group in groups[:_MOST_ROWS]]
     left = [found for group in groups[_MOST_ROWS:] for found in group]
     return stacked([heading("Findings", aside), *rows, _rest(left)], 0)
+
+
+def _tally(scope: ProofScope) -> str:
+    """How many await an answer, how many a person accepted, and how many only inform."""
+    waived = sum(scope.waiver(found) is not None for found in scope.findings)
+    notes = sum(found.severity is Severity.NOTE and scope.waiver(found) is None for found in scope.findings)
+    counts = [f"{len(scope.findings) - waived - notes} open", f"{waived} waived"]
+    return ", ".join([*counts, plural(notes, "note")] if notes else counts)
 
 
 def _groups(scope: ProofScope) -> list[Alike]:
@@ -71,7 +78,8 @@ def _row(scope: ProofScope, group: Alike) -> Block:
     colour = SEVERITY_COLOURS[found.severity]
     message = paragraph(560, 8, _message(group), 21, 740, weight="medium", lines=4, leading=1.34)
     if waiver is None:
-        verdict = paragraph(1340, 8, "Open", 20, WIDTH - 1340, weight="bold", fill=colour)
+        word = "For information" if found.severity is Severity.NOTE else "Open"
+        verdict = paragraph(1340, 8, word, 20, WIDTH - 1340, weight="bold", fill=colour)
     else:
         text = f"Waived by {waiver.who}: {waiver.reason}"
         verdict = paragraph(1340, 8, text, 19, WIDTH - 1340, fill=MUTED, lines=5, leading=1.34)

@@ -1,4 +1,4 @@
-"""Garment outlines: whole, symmetrical, of the trade's sizes, with each level placements are measured from."""
+"""Garment outlines: whole, symmetrical, of the trade's sizes, with each level a placement starts from."""
 
 import pytest
 from shapely import Polygon

@@ -70,8 +70,8 @@ def test_proof_never_claims_to_be_a_contract_or_colour_proof() -> None:
 
 def test_proof_counts_each_piece_on_the_sheets_and_over_all_runs() -> None:
     text = whole()
-    assert "2 of 2 on the sheets (Sheet A 2); 12 printed" in text
-    assert "1 on the sheets (Sheet A 1); 6 printed" in text
+    assert "2 of 2 on the sheets (Sheet A × 2); 12 printed" in text
+    assert "1 on the sheets (Sheet A × 1); 6 printed" in text
     assert "6 sheets carry 24 pieces" in text
 
 
@@ -194,7 +194,8 @@ def test_png_states_a_page_of_letter_width() -> None:
 def test_no_word_is_wider_than_its_place_or_off_the_page(job: Job, order_id: int | None) -> None:
     findings = two_order_job()[1] if job.orders else ()
     if order_id is not None:
-        job = replace(job, orders=(Order(order_id, "Order " * 40, "Customer" * 40),))
+        pieces = tuple(replace(piece, order_id=order_id) for piece in job.pieces)
+        job = replace(job, pieces=pieces, orders=(Order(order_id, "Order " * 40, "Customer" * 40),))
     drawing = layout_proof(job, findings, order_id=order_id)
     for words in every_words(drawing.parts):
         assert text_width(words.text, words.size, words.weight) <= words.most, words
@@ -266,8 +267,26 @@ def test_sheets_are_drawn_to_one_scale_with_their_pieces_in_place() -> None:
 
 
 def test_ink_beyond_the_sheet_is_cut_off() -> None:
+    """A block 100 mm wide whose middle lies on the sheet's left edge shows its right 50 mm."""
     block = make_artwork(shapely.box(0, 0, 100, 50))
     job = make_job([block], poses=[(0, Pose(0.0, 75.0))], length_mm=mm(12))
     svg = etree.fromstring(to_svg(layout_proof(job, ())).encode())
-    cut = [path for path in svg.findall(f"{SVG}defs/{SVG}path") if "-" in (path.get("d") or "")]
-    assert cut == []
+    film = next(
+        rect for rect in svg.iter(f"{SVG}rect") if rect.get("fill") == "#7E878F" and rect.get("stroke")
+    )
+    scale = float(film.get("width") or 0) / mm(11.25)
+    use = film.getnext()
+    assert use is not None
+    assert use.get("transform") is None
+    paths = {f"#{path.get('id')}": path.get("d") or "" for path in svg.findall(f"{SVG}defs/{SVG}path")}
+    points = re.findall(r"(-?[\d.]+) (-?[\d.]+)", paths[use.get("href") or ""])
+    across = [float(x) for x, _ in points]
+    assert (min(across), max(across)) == pytest.approx((0.0, 50 * scale), abs=0.01)
+
+
+def test_notes_are_told_apart_from_open_findings() -> None:
+    job, findings = two_order_job()
+    note = Finding("element_area", Severity.NOTE, "Hardly seen in the dark", 5.0, 10.0, "mm2", piece_id=103)
+    text = words_of(layout_proof(job, [*findings, note]))
+    assert "2 open, 1 waived, 1 note" in text
+    assert "For information" in text
