@@ -29,6 +29,7 @@ _LEAST_CONTRAST = 24
 _DEPTH_AT = 24
 """Where a PNG states its bit depth. Source: ISO/IEC 15948 section 11.2.2 (IHDR comes first)."""
 _ORIENTATION = 0x0112
+_X_RESOLUTION = 0x011A
 _SIDEWAYS = frozenset({5, 6, 7, 8})
 """EXIF orientations that swap width and height. Source: EXIF 2.3 (JEITA CP-3451C), tag 0x0112."""
 
@@ -105,6 +106,8 @@ def _turned(image: Image.Image, orientation: int) -> Image.Image:
 
 
 def _stated_dpi(image: Image.Image) -> tuple[float, float] | None:
+    if image.format == "JPEG" and not _states_resolution(image):
+        return None
     stated: Any = image.info.get("dpi")
     try:
         across, down = float(stated[0]), float(stated[1])
@@ -113,6 +116,11 @@ def _stated_dpi(image: Image.Image) -> tuple[float, float] | None:
     if not (_LEAST_DPI <= across <= _MOST_DPI and _LEAST_DPI <= down <= _MOST_DPI):
         return None
     return across, down
+
+
+def _states_resolution(image: Image.Image) -> bool:
+    """Whether the file itself says so: Pillow 13 makes up 72 dpi for camera data without a resolution."""
+    return image.info.get("jfif_unit") in (1, 2) or _X_RESOLUTION in image.getexif()
 
 
 def _rgba(image: Image.Image, depth: int) -> Alpha:

@@ -56,7 +56,13 @@ class Sandbox:
         while not self._lock.acquire(timeout=_POLL_S):
             progress(0.0, "Waiting for another file")
         try:
-            return self._answer(data, progress, seconds)
+            was_running = self._running is not None
+            try:
+                return self._answer(data, progress, seconds)
+            except WorkerMissing:
+                if not was_running:
+                    raise
+                return self._answer(data, progress, seconds)  # the warm one had died while nobody looked
         finally:
             self._lock.release()
 
