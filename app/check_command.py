@@ -7,12 +7,12 @@ from typing import Any
 
 from app.reports import check_document, check_lines, has_stop
 from layout_core.art.intake import read_art
+from layout_core.art.outline_svg import outline_svg
 from layout_core.checks.run import check_artwork
 from layout_core.errors import DuskwrightError
 from layout_core.files import write_whole
 from layout_core.geometry.pose import at_width
 from layout_core.job.limits import PrintLimits
-from layout_core.outputs.outline_svg import outline_svg
 from layout_core.progress import Progress, within
 
 

@@ -56,6 +56,8 @@ _STEPS: tuple[tuple[type[Exception], str, str], ...] = (
     (errors.JobFileError, "", "Open another copy of the job, or restore a snapshot"),
     (errors.SaveError, "", "Save the job under another name or in another folder"),
     (errors.TableError, "", "Mend that line, or delete the file to get the shipped one back"),
+    (errors.LetteringError, "", "Change the words, the font or the figures"),
+    (errors.NameListError, "", "Mend the list and read it again"),
     (errors.LayoutError, "in the job", "The job is as it was"),
     (errors.DuskwrightError, "", "Check the input and try again"),
 )

@@ -28,6 +28,14 @@ class ArtLimitError(ArtError):
     """The file is larger, deeper or slower than the program allows."""
 
 
+class LetteringError(DuskwrightError):
+    """Words, a font or figures that cannot become lettering or a stock shape; names what is in the way."""
+
+
+class NameListError(DuskwrightError):
+    """A list of names that cannot be used; names the file, and the row where one is at fault."""
+
+
 class LayoutError(DuskwrightError):
     """An edit that the job cannot take; the job stays as it was."""
 
