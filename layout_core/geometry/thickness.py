@@ -16,11 +16,13 @@ import shapely
 from shapely import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from layout_core.geometry.outline import valid_union
 from layout_core.geometry.pinch import pinch_chords
 from layout_core.geometry.residue import (
     TRIM_SHARE,
     Bools,
     Floats,
+    Ints,
     Residue,
     Shapes,
     Side,
@@ -49,7 +51,12 @@ _KINDS: dict[Side, tuple[Kind, Kind, Kind]] = {
 EXACT_SHARE = 1.0 / 140.0
 """How exactly a sustained width is found, as a share of the limit."""
 
+NEAR_SHARE = 1.5
+"""A disc that decides about a place reaches no further from it than the limit; the rest is for rounding."""
+
 _BATCH_VERTICES = 20_000
+_LARGE_VERTICES = 2_000
+_FEW_LINES = 30
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,25 +207,49 @@ def _shifted(shape: BaseGeometry, shift: Floats) -> BaseGeometry:
 
 
 def _sustained(solids: Shapes, limit_mm: float, side: Side) -> float | None:
-    """Bisects the width below which a line remains, each time on the solids that still have one."""
-    narrow = _with_lines(solids, limit_mm, limit_mm, side)
-    if not len(narrow):
-        return None
+    """Bisects the width below which a line remains, each time only where one still was.
+
+    What is too thin for a narrow disc is too thin for a wider one, so no other place needs another look.
+    """
+    owner, lines = _lines(solids, limit_mm, limit_mm, side)
+    solids, within = _surroundings(solids, owner, lines, limit_mm)
     low_mm, high_mm = 0.0, limit_mm
-    while high_mm - low_mm > limit_mm * EXACT_SHARE:
+    while len(solids) and high_mm - low_mm > limit_mm * EXACT_SHARE:
         width_mm = (low_mm + high_mm) / 2.0
-        still = _with_lines(narrow, width_mm, limit_mm, side)
+        owner, lines = _lines(solids, width_mm, limit_mm, side)
+        points = shapely.point_on_surface(lines)
+        still = np.unique(owner[shapely.dwithin(within[owner], points, 2.0 * limit_mm * TRIM_SHARE)])
         if len(still):
-            narrow, high_mm = still, width_mm
+            solids, within, high_mm = solids[still], within[still], width_mm
         else:
             low_mm = width_mm
-    return (low_mm + high_mm) / 2.0
+    return (low_mm + high_mm) / 2.0 if len(solids) else None
 
 
-def _with_lines(solids: Shapes, width_mm: float, limit_mm: float, side: Side) -> Shapes:
+def _lines(solids: Shapes, width_mm: float, limit_mm: float, side: Side) -> tuple[Ints, Shapes]:
+    """Every stretch thinner than the width that goes on like a line, and the index of its solid."""
     trim_mm = min(limit_mm * TRIM_SHARE, width_mm / 40.0)
     rest = residue(solids, core_of(solids, width_mm, side), width_mm, trim_mm, side)
-    return solids[np.unique(rest.owner[is_line(rest, limit_mm)])]
+    chosen = is_line(rest, limit_mm)
+    return rest.owner[chosen], rest.pieces[chosen]
+
+
+def _surroundings(solids: Shapes, owner: Ints, lines: Shapes, limit_mm: float) -> tuple[Shapes, Shapes]:
+    """What has to be looked at again, and for each of these the area in which a line counts.
+
+    The window round a line is wide enough that its own edge changes nothing at the line. Small solids and
+    those full of lines are looked at whole.
+    """
+    vertices, lines_in = shapely.get_num_coordinates(solids), np.bincount(owner, minlength=len(solids))
+    apart = ((vertices > _LARGE_VERTICES) & (lines_in <= _FEW_LINES))[owner]
+    low, high = np.hsplit(shapely.bounds(lines[apart]) + np.array([-1, -1, 1, 1]) * NEAR_SHARE * limit_mm, 2)
+    windows = shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])
+    whole = solids[np.unique(owner[~apart])]
+    parts = shapely.intersection(solids[owner[apart]], windows)
+    # a window that only touches the solid somewhere gives a stray line besides
+    stray = np.flatnonzero(shapely.get_type_id(parts) == shapely.GeometryType.GEOMETRYCOLLECTION)
+    parts[stray] = [valid_union(parts[at]) for at in stray]
+    return np.append(whole, parts), np.append(shapely.envelope(whole), lines[apart])
 
 
 def _small(kind: Kind, parts: Shapes, disc_mm: float) -> tuple[Spot, ...]:

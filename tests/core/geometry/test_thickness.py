@@ -176,6 +176,26 @@ def test_dense_tracing_does_not_change_the_class() -> None:
     assert sustained_width_mm(bar, LIMIT_MM) == pytest.approx(0.3, abs=0.02)
 
 
+def many_cornered(cut: bool) -> MultiPolygon:
+    """A large gear of 3000 vertices with three spikes 0.2, 0.25 and 0.3 mm wide, or with slits as wide."""
+    turns = np.linspace(0, 2 * math.pi, 3000, endpoint=False)
+    radii = 60 + 3 * np.sin(60 * turns)
+    gear = Polygon(np.c_[radii * np.cos(turns), radii * np.sin(turns)])
+    middle, length = (35, 4) if cut else (66, 8)
+    bars = [shapely.box(middle - length, -w / 2, middle + length, w / 2) for w in (0.3, 0.2, 0.25)]
+    turned = [shapely.affinity.rotate(bar, 100 * n, origin=(0, 0)) for n, bar in enumerate(bars)]
+    return valid_union(
+        shapely.difference(gear, shapely.union_all(turned)) if cut else shapely.union_all([gear, *turned])
+    )
+
+
+def test_the_thinnest_of_several_lines_of_one_large_part_is_sustained() -> None:
+    assert [spot.kind for spot in thin_spots(many_cornered(False), LIMIT_MM)] == ["line"] * 3
+    assert sustained_width_mm(many_cornered(False), LIMIT_MM) == pytest.approx(0.2, abs=LIMIT_MM / 100)
+    assert [spot.kind for spot in narrow_gaps(many_cornered(True), LIMIT_MM)] == ["sliver"] * 3
+    assert sustained_gap_mm(many_cornered(True), LIMIT_MM) == pytest.approx(0.2, abs=LIMIT_MM / 100)
+
+
 SHAPES = st.sampled_from(
     [dumbbell(0.25, 2.0), dumbbell(0.25, 0.2), wedge(12), star(),
      valid_union(SQUARE - shapely.box(1, 2, 4, 2.2)),
