@@ -5,7 +5,6 @@ from layout_core.checks.findings import Finding, Severity
 from layout_core.job.limits import PrintLimits
 from layout_core.units import inches, write_length
 
-
 ROUNDING_DPI = 0.013
 """A PNG states whole pixels to the metre, so one made at 300 dpi says 299.9994.
 
