@@ -1,16 +1,42 @@
-"""Keeps the findings of the checker drawn on the canvas, and shows one when asked."""
+"""Keeps the findings of the checker drawn on the canvas, and knows where each is to be looked at."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, QSizeF
 
 from app.canvas.board import Board
+from app.canvas.items import PieceItem
 from app.canvas.marks import TONE_OF, Spot, SpotsItem, spot_of
-from app.canvas.pixels import PixelItem, Tone
+from app.canvas.paths import ArtPaths
+from app.canvas.pixels import Tone
+from app.canvas.rulers import RulerUnit
 from app.canvas.words import write_finding
 from layout_core.checks.findings import Finding
 from layout_core.geometry.pose import point_to_sheet
-from layout_core.job.model import Job
+from layout_core.job.model import Job, Piece, PlacedPiece
+
+
+@dataclass(frozen=True, slots=True)
+class _ArtSpots:
+    """What is wrong with a piece's art, in the frame of its items, and the piece it is true for."""
+
+    piece: Piece
+    findings: tuple[Finding, ...]
+    spots: tuple[Spot, ...]
+
+    def is_true_for(self, piece: Piece) -> bool:
+        return (self.piece.art_id, self.piece.width_mm) == (piece.art_id, piece.width_mm)
+
+
+@dataclass(frozen=True, slots=True)
+class _ArtMarks:
+    """The marks on one placed piece, and what they were drawn from."""
+
+    item: SpotsItem
+    on: PieceItem
+    paths: ArtPaths
+    spots: tuple[Spot, ...]
 
 
 class FindingsLayer:
@@ -18,14 +44,16 @@ class FindingsLayer:
 
     def __init__(self, board: Board) -> None:
         self._board = board
-        self._items: list[PixelItem] = []
-        self._layout_items: list[tuple[frozenset[int], SpotsItem]] = []
         self._findings: tuple[Finding, ...] = ()
+        self._art_spots: dict[int, _ArtSpots] = {}
+        self._checked: dict[int, PlacedPiece] = {}
+        self._art_marks: dict[int, _ArtMarks] = {}
+        self._layout_marks: dict[tuple[Finding, RulerUnit, float], SpotsItem] = {}
         self._is_shown = True
 
     @property
-    def items(self) -> tuple[PixelItem, ...]:
-        return tuple(self._items)
+    def items(self) -> tuple[SpotsItem, ...]:
+        return (*(marks.item for marks in self._art_marks.values()), *self._layout_marks.values())
 
     @property
     def is_shown(self) -> bool:
@@ -33,98 +61,128 @@ class FindingsLayer:
 
     def set_shown(self, is_shown: bool) -> None:
         self._is_shown = is_shown
-        for item in self._items:
+        for item in self.items:
             item.setVisible(is_shown)
 
     def show_findings(self, findings: tuple[Finding, ...]) -> None:
-        """Draw these instead of those drawn so far."""
+        """Draw these, which are about the job as it is now, instead of those drawn so far."""
+        job = self._board.document.job
         self._findings = findings
+        self._art_spots = _spots_by_piece(job, findings, self._art_spots)
+        self._checked = {p.placed_id: p for sheet in job.sheets for p in sheet.placed}
         self.redraw()
 
     def redraw(self) -> None:
-        """Draw the findings anew on the items that stand now."""
-        for item in self._items:
-            self._board.scene.remove_extra(item)
-        self._items.clear()
-        self._layout_items.clear()
+        """Bring the marks in line with the job as it is; what a change has made untrue is left out."""
         self._draw_art(self._board.document.job)
-        self._draw_layout()
+        self._draw_layout(self._board.document.job)
         self.set_shown(self._is_shown)
 
     def hide_layout_of(self, placed_ids: Iterable[int]) -> None:
-        """Hide what a gesture makes untrue: layout findings about these pieces, until the next check."""
+        """Hide what a gesture makes untrue: layout findings about these pieces, until the next change."""
         moved = frozenset(placed_ids)
-        for concerned, item in self._layout_items:
-            if concerned & moved:
+        for (finding, _, _), item in self._layout_marks.items():
+            if moved.intersection(finding.placed_ids):
                 item.setVisible(False)
 
     def _draw_art(self, job: Job) -> None:
-        scene = self._board.scene
-        by_piece: dict[int, list[Spot]] = {}
-        for finding in self._findings:
-            if finding.piece_id is None or finding.sheet_id is not None:
-                continue
-            piece = next((p for p in job.pieces if p.piece_id == finding.piece_id), None)
-            if piece is not None:
-                width_mm, height_mm = job.size_of(piece)
-                spot = spot_of(finding, (-width_mm / 2, -height_mm / 2))
-                if spot is not None:
-                    by_piece.setdefault(piece.piece_id, []).append(spot)
+        pieces = {piece.piece_id: piece for piece in job.pieces}
+        before, self._art_marks = self._art_marks, {}
         for sheet in job.sheets:
             for placed in sheet.placed:
-                item = scene.piece_items.get(placed.placed_id)
-                spots = by_piece.get(placed.piece_id)
-                if spots and item is not None:
-                    self._add(SpotsItem(spots, scene.look, item, item.paths.bounds))
+                item = self._board.scene.piece_items.get(placed.placed_id)
+                art = self._art_spots.get(placed.piece_id)
+                if item is not None and art is not None and art.is_true_for(pieces[placed.piece_id]):
+                    old = before.pop(placed.placed_id, None)
+                    self._art_marks[placed.placed_id] = self._marks_on(item, art.spots, old)
+        for gone in before.values():
+            self._board.scene.remove_extra(gone.item)
 
-    def _draw_layout(self) -> None:
+    def _marks_on(self, piece: PieceItem, spots: tuple[Spot, ...], old: _ArtMarks | None) -> _ArtMarks:
+        if old is not None:
+            if (old.on, old.paths, old.spots) == (piece, piece.paths, spots):
+                return old
+            self._board.scene.remove_extra(old.item)
+        item = SpotsItem(spots, self._board.scene.look, piece, piece.paths.bounds)
+        self._board.scene.add_extra(item)
+        return _ArtMarks(item, piece, piece.paths, spots)
+
+    def _draw_layout(self, job: Job) -> None:
         scene = self._board.scene
+        now = {p.placed_id: p for sheet in job.sheets for p in sheet.placed}
+        before, self._layout_marks = self._layout_marks, {}
         for finding in self._findings:
             sheet = None if finding.sheet_id is None else scene.sheet_items.get(finding.sheet_id)
-            if sheet is None:
+            if sheet is None or any(now.get(key) != self._checked.get(key) for key in finding.placed_ids):
                 continue
-            spot = spot_of(finding, text=write_finding(finding, scene.unit))
+            key = (finding, scene.unit, sheet.pos().x())
+            old = before.pop(key, None)
+            spot = spot_of(finding, text=write_finding(finding, scene.unit)) if old is None else None
             if spot is not None:
-                item = SpotsItem([spot], scene.look)
-                item.setPos(sheet.pos())
-                self._add(item)
-                self._layout_items.append((frozenset(finding.placed_ids), item))
-
-    def _add(self, item: SpotsItem) -> None:
-        self._board.scene.add_extra(item)
-        self._items.append(item)
+                old = SpotsItem([spot], scene.look)
+                old.setPos(sheet.pos())
+                scene.add_extra(old)
+            if old is not None:
+                self._layout_marks[key] = old
+        for gone in before.values():
+            scene.remove_extra(gone)
 
     def place_of(self, finding: Finding) -> tuple[QRectF, Tone] | None:
         """The box on the matte to look at for a finding, and its tone; None when it lies on no sheet.
 
         A finding about a piece's art is shown on its first copy, a chosen one before others.
         """
-        scene, job, tone = self._board.scene, self._board.document.job, TONE_OF[finding.severity]
-        if finding.sheet_id is not None and finding.sheet_id in scene.sheet_items:
-            sheet_item = scene.sheet_items[finding.sheet_id]
-            spot = spot_of(finding)
-            if spot is not None:
-                return spot.bounds.translated(sheet_item.pos()), tone
-            boxes = [
-                scene.frame_of(k).polygon.boundingRect() for k in finding.placed_ids if k in scene.piece_items
-            ]
-            return (_union(boxes) or sheet_item.film.translated(sheet_item.pos())), tone
-        copies = [p for s in job.sheets for p in s.placed if p.piece_id == finding.piece_id]
+        if finding.sheet_id is not None and finding.sheet_id in self._board.scene.sheet_items:
+            return self._place_on_sheet(finding, finding.sheet_id), TONE_OF[finding.severity]
+        copies = [
+            p for s in self._board.document.job.sheets for p in s.placed if p.piece_id == finding.piece_id
+        ]
         if not copies:
             return None
         chosen = self._board.selection.placed_ids
         placed = next((p for p in copies if p.placed_id in chosen), copies[0])
-        item = scene.piece_items[placed.placed_id]
+        return self._place_on_copy(finding, placed), TONE_OF[finding.severity]
+
+    def _place_on_sheet(self, finding: Finding, sheet_id: int) -> QRectF:
+        scene = self._board.scene
+        sheet = scene.sheet_items[sheet_id]
+        spot = spot_of(finding)
+        if spot is not None:
+            return spot.bounds.translated(sheet.pos())
+        whole = QRectF()
+        for key in finding.placed_ids:
+            if key in scene.piece_items:
+                whole = whole.united(scene.frame_of(key).polygon.boundingRect())
+        return sheet.film.translated(sheet.pos()) if whole.isNull() else whole
+
+    def _place_on_copy(self, finding: Finding, placed: PlacedPiece) -> QRectF:
+        scene, job = self._board.scene, self._board.document.job
         if finding.where_mm is None:
-            return scene.frame_of(placed.placed_id).polygon.boundingRect(), tone
+            return scene.frame_of(placed.placed_id).polygon.boundingRect()
         piece = job.piece(placed.piece_id)
         at = QPointF(*point_to_sheet(finding.where_mm, *job.size_of(piece), placed.pose))
-        corner = item.pos() - QPointF(placed.pose.x_mm, placed.pose.y_mm)
-        return QRectF(at + corner, QSizeF(0, 0)), tone
+        place = scene.matte.place(job.sheet_of(placed.placed_id).sheet_id)
+        return QRectF(at + QPointF(place.x_mm, place.y_mm), QSizeF(0, 0))
 
 
-def _union(boxes: list[QRectF]) -> QRectF | None:
-    whole = QRectF()
-    for box in boxes:
-        whole = whole.united(box)
-    return whole if boxes else None
+def _spots_by_piece(
+    job: Job, findings: Iterable[Finding], known: dict[int, _ArtSpots]
+) -> dict[int, _ArtSpots]:
+    """The spots of each piece's art; those that are known already stay the same objects."""
+    pieces = {piece.piece_id: piece for piece in job.pieces}
+    told: dict[int, list[Finding]] = {}
+    for finding in findings:
+        if finding.piece_id in pieces and finding.sheet_id is None:
+            told.setdefault(finding.piece_id, []).append(finding)
+    found: dict[int, _ArtSpots] = {}
+    for piece_id, of_piece in told.items():
+        piece, old = pieces[piece_id], known.get(piece_id)
+        if old is not None and old.is_true_for(piece) and old.findings == tuple(of_piece):
+            found[piece_id] = old
+            continue
+        width_mm, height_mm = job.size_of(piece)
+        spots = (spot_of(finding, (-width_mm / 2, -height_mm / 2)) for finding in of_piece)
+        placed_spots = tuple(spot for spot in spots if spot is not None)
+        if placed_spots:
+            found[piece_id] = _ArtSpots(piece, tuple(of_piece), placed_spots)
+    return found

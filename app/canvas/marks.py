@@ -21,7 +21,7 @@ LABELS_FROM_PX_PER_MM = 0.9
 SMALL_PX = 44.0
 """A piece smaller than this on screen carries one sign instead of its marks."""
 
-VEIL_OPACITY = 0.6
+VEIL_OPACITY = 0.4
 FINE_MM = 1.5
 """Areas thinner than this on average are fine ones."""
 
@@ -191,9 +191,9 @@ def _paint_area(painter: QPainter, spot: Spot, path_px: QPainterPath, look: Look
             painter.setBrush(brush)
             painter.drawPath(path_px)
     else:
-        veil = QColor(look.casing)
-        veil.setAlphaF(VEIL_OPACITY)
-        painter.fillPath(path_px, veil)
+        for veil in (QColor(look.casing), QColor(colour)):
+            veil.setAlphaF(VEIL_OPACITY)
+            painter.fillPath(path_px, veil)
         painter.fillPath(path_px, hatch)
     painter.setPen(QPen(colour, 1.0))
     painter.setBrush(Qt.BrushStyle.NoBrush)

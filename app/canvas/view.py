@@ -140,6 +140,8 @@ class SheetView(QGraphicsView):
             show_chosen(self._board)
 
     def _settings_changed(self) -> None:
+        if self._workbench.settings.unit == self._board.scene.unit:
+            return
         self._board.scene.set_unit(self._workbench.settings.unit)
         self._findings.redraw()
         show_chosen(self._board)
@@ -233,6 +235,10 @@ class SheetView(QGraphicsView):
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         self._pointer.press(event)
         event.accept()
+
+    def leaveEvent(self, event: QEvent) -> None:
+        self.cursor_moved.emit(None, None)
+        super().leaveEvent(event)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         turned, shift = event.angleDelta(), event.modifiers() & Qt.KeyboardModifier.ShiftModifier

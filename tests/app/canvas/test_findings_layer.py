@@ -12,7 +12,7 @@ from app.canvas.view import SheetView
 from app.wiring import Workbench
 from layout_core.checks.findings import Finding, Severity
 from layout_core.geometry.pose import Pose
-from layout_core.job.edits import place_piece, set_poses
+from layout_core.job.edits import change_piece, move_placed, place_piece, set_poses
 from tests.app.canvas.conftest import BLOCK, DISC
 from tests.app.canvas.hands import Hands
 
@@ -87,6 +87,18 @@ def test_carrying_a_piece_hides_what_it_makes_untrue(view: SheetView, hands: Han
     assert thin.isVisible()
     assert not cramped.isVisible()
     hands.release(hands.px(60, 160))
+
+
+def test_marks_that_a_change_made_untrue_wait_for_the_next_check(bench: Workbench, view: SheetView) -> None:
+    view.findings_layer.show_findings((THIN, CRAMPED))
+    bench.document.apply("Move", lambda job: move_placed(job, [DISC], 1.0, 0.0))
+    (left,) = view.findings_layer.items
+    assert left.parentItem() is view.sheet_scene.piece_items[BLOCK]
+    bench.document.apply("Widen", lambda job: change_piece(job, 101, width_mm=51.0))
+    assert view.findings_layer.items == ()
+    bench.document.undo_stack.undo()
+    bench.document.undo_stack.undo()
+    assert len(view.findings_layer.items) == 2
 
 
 @pytest.mark.parametrize(

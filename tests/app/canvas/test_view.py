@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QNativeGestureEvent, QPointingDevice
 from PySide6.QtWidgets import QApplication, QGraphicsView
 from pytestqt.qtbot import QtBot
 
@@ -278,3 +278,22 @@ def test_an_undone_job_leaves_no_items_behind(bench: Workbench, view: SheetView)
     bench.document.apply("Empty", lambda _: replace(job, sheets=()))
     bench.document.undo_stack.undo()
     assert len(view.sheet_scene.items()) == before
+
+
+def test_a_pinch_on_the_touchpad_zooms_at_the_fingers(view: SheetView, hands: Hands) -> None:
+    at, scale = hands.px(100, 100), view.sheet_scene.px_per_mm
+    before = matte_at(view, at)
+    event = QNativeGestureEvent(
+        Qt.NativeGestureType.ZoomNativeGesture, QPointingDevice.primaryPointingDevice(), 2,
+        QPointF(at), QPointF(at), QPointF(at), 0.1, QPointF(),
+    )  # fmt: skip
+    QApplication.sendEvent(view.viewport(), event)
+    assert view.sheet_scene.px_per_mm == pytest.approx(scale * 1.1)
+    assert matte_at(view, at) == pytest.approx(before, abs=1.0 / view.sheet_scene.px_per_mm)
+
+
+def test_leaving_the_canvas_clears_the_told_place(view: SheetView, hands: Hands, qtbot: QtBot) -> None:
+    hands.hover(hands.px(100, 50))
+    with qtbot.waitSignal(view.cursor_moved) as told:
+        QApplication.sendEvent(view, QEvent(QEvent.Type.Leave))
+    assert told.args == [None, None]
