@@ -11,9 +11,10 @@ def valid_union(shape: BaseGeometry) -> MultiPolygon:
     """The area the shape covers as a valid MultiPolygon, unit and frame unchanged.
 
     Overlapping parts become one, self-crossings are resolved by the even-odd rule, and points, lines and
-    parts without area are dropped; an empty shape gives an empty MultiPolygon.
+    parts without area are dropped, as is a precision grid the shape may carry; an empty shape gives an empty MultiPolygon.
     """
-    parts = _polygons(shape)
+    # a shape once rounded to a grid would round all that is ever worked out from it
+    parts = shapely.set_precision(_polygons(shape), 0.0)
     merged = MultiPolygon(list(parts))
     # a part without area may be a ring that crosses itself and has some once it is taken apart
     if (shapely.area(parts) > 0.0).all() and merged.is_valid:

@@ -42,6 +42,12 @@ def test_only_what_has_an_area_is_kept() -> None:
     assert valid_union(GeometryCollection()).is_empty
 
 
+def test_a_shape_rounded_to_a_grid_does_not_round_what_comes_after() -> None:
+    rounded = shapely.set_precision(shapely.box(0, 0, 4, 3), 1.0)
+    assert valid_union(rounded).buffer(-0.25).area == 3.5 * 2.5
+    assert simplified(valid_union(rounded), 0.1).buffer(-0.25).area == 3.5 * 2.5
+
+
 def wavy_ring(seed: int, count: int = 400) -> MultiPolygon:
     noise = np.random.default_rng(seed)
     turns = np.linspace(0, 2 * math.pi, count, endpoint=False)
