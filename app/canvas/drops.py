@@ -15,7 +15,6 @@ from layout_core.geometry.pose import Pose, to_sheet
 from layout_core.job.edits import place_piece
 
 PIECE_MIME = "application/x-duskwright-piece"
-GHOST_Z = 5.0
 
 DropKind = Literal["files", "picture", "piece", "paste"]
 
@@ -73,7 +72,6 @@ class Ghost:
         paths = board.scene.paths.paths(job.artwork_of(self._piece), self._piece.width_mm)
         self._item = PieceItem(0, paths, board.scene.look)
         self._item.set_carried(True)
-        self._item.setZValue(GHOST_Z)
         board.scene.addItem(self._item)
         self._landing: Landing | None = None
         self._carry = self._carried()

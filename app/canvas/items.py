@@ -9,6 +9,7 @@ from app.canvas.paths import ArtPaths
 from app.canvas.pixels import PixelItem, pixel_space
 from layout_core.geometry.pose import Pose
 
+CARRIED_Z = 5.0
 LOCK_FROM_PX = 30.0
 _LOCK_PLATE = QRectF(-10, -10, 20, 20)
 
@@ -39,9 +40,10 @@ class PieceItem(QGraphicsItem):
         self.update()
 
     def set_carried(self, is_carried: bool) -> None:
-        """While it is carried it lets through what it covers."""
+        """While it is carried it lies on top and lets through what it covers."""
         if is_carried != self._is_carried:
             self._is_carried = is_carried
+            self.setZValue(CARRIED_Z if is_carried else 0.0)
             self.update()
 
     def lay(self, left_mm: float, top_mm: float, pose: Pose) -> None:

@@ -8,7 +8,7 @@ from app.canvas.pixels import Tone
 from app.canvas.view import SheetView
 from app.wiring import Workbench
 from layout_core.geometry.pose import Pose
-from layout_core.job.edits import lock_placed
+from layout_core.job.edits import lock_placed, set_poses
 from tests.app.canvas.conftest import BAR, BLOCK, DISC
 from tests.app.canvas.hands import Hands
 
@@ -235,8 +235,6 @@ def test_a_corner_drawn_outwards_widens_every_copy_and_keeps_the_far_corner(
 
 
 def test_a_turned_piece_resizes_about_its_own_far_corner(bench: Workbench, view: SheetView) -> None:
-    from layout_core.job.edits import set_poses
-
     bench.document.apply("Turn", lambda job: set_poses(job, {BLOCK: Pose(100.0, 100.0, 90.0)}))
     bench.selection.choose_placed([BLOCK])
     hands = Hands(view)
@@ -264,3 +262,11 @@ def test_escape_stops_a_resize(bench: Workbench, hands: Hands) -> None:
     assert hands.view.sheet_scene.piece_items[BLOCK].scale() == 1.0
     assert bench.document.job.piece(101).width_mm == 50.0
     assert bench.document.undo_stack.count() == 0
+
+
+def test_what_is_carried_lies_on_top_until_it_is_let_go(bench: Workbench, hands: Hands) -> None:
+    items = hands.view.sheet_scene.piece_items
+    hands.carry(hands.px(60, 60), hands.px(160, 100))
+    assert items[BLOCK].zValue() > items[DISC].zValue()
+    hands.release(hands.px(160, 100))
+    assert items[BLOCK].zValue() == items[DISC].zValue()

@@ -11,6 +11,7 @@ from pytestqt.qtbot import QtBot
 from app.canvas.motion import SLIDE_MS
 from app.canvas.prompt import DROP_ART, PLACE_PIECES
 from app.canvas.view import SheetView
+from app.tokens import theme_named
 from app.wiring import Workbench
 from layout_core.geometry.pose import Pose
 from layout_core.job.edits import (
@@ -188,14 +189,8 @@ def test_a_new_theme_is_worn_at_once(bench: Workbench, view: SheetView) -> None:
     bench.theming.force("light")
     light = view.grab().toImage()
     middle = view.mapFromScene(QPointF(100.0, 200.0))
-    assert dark.pixelColor(middle).name() == bench_film("dark")
-    assert light.pixelColor(middle).name() == bench_film("light")
-
-
-def bench_film(name: str) -> str:
-    from app.tokens import theme_named
-
-    return theme_named("dark" if name == "dark" else "light").film.lower()
+    assert dark.pixelColor(middle).name() == theme_named("dark").film.lower()
+    assert light.pixelColor(middle).name() == theme_named("light").film.lower()
 
 
 def test_ink_is_painted_where_the_outline_says(view: SheetView, bench: Workbench) -> None:
