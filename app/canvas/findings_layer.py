@@ -8,6 +8,7 @@ from PySide6.QtCore import QPointF, QRectF, QSizeF
 from app.canvas.board import Board
 from app.canvas.items import PieceItem
 from app.canvas.marks import TONE_OF, Spot, SpotsItem, spot_of
+from app.canvas.overlays import OVERLAY_Z
 from app.canvas.paths import ArtPaths
 from app.canvas.pixels import Tone
 from app.canvas.rulers import RulerUnit
@@ -15,6 +16,9 @@ from app.canvas.words import write_finding
 from layout_core.checks.findings import Finding
 from layout_core.geometry.pose import point_to_sheet
 from layout_core.job.model import Job, Piece, PlacedPiece
+
+LAYOUT_MARKS_Z = OVERLAY_Z + 0.5
+"""Over the frames of what is chosen, so that their words can be read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +125,7 @@ class FindingsLayer:
             if spot is not None:
                 old = SpotsItem([spot], scene.look)
                 old.setPos(sheet.pos())
+                old.setZValue(LAYOUT_MARKS_Z)
                 scene.add_extra(old)
             if old is not None:
                 self._layout_marks[key] = old
