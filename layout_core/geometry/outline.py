@@ -10,8 +10,8 @@ from shapely.geometry.base import BaseGeometry
 def valid_union(shape: BaseGeometry) -> MultiPolygon:
     """The area the shape covers as a valid MultiPolygon, unit and frame unchanged.
 
-    Overlapping parts become one, self-crossings are resolved by the even-odd rule, and points, lines and
-    parts without area are dropped, as is a precision grid the shape may carry; an empty shape gives an empty MultiPolygon.
+    Overlapping parts become one, self-crossings are resolved by the even-odd rule; points, lines, parts
+    without area and a precision grid that the shape may carry are dropped. Of an empty shape an empty one.
     """
     # a shape once rounded to a grid would round all that is ever worked out from it
     parts = shapely.set_precision(_polygons(shape), 0.0)

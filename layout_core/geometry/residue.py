@@ -195,12 +195,16 @@ def inner_diameter_mm(polygons: Shapes) -> Floats:
     return diameters
 
 
-def neck_width_mm(rest: Residue, at: int) -> float:
-    """The least distance (mm) between two sides of a piece; its mean width if it has only one side."""
-    chosen = rest.edges.piece == at
-    run = runs_of(rest.edges)[chosen]
-    own = ~rest.edges.is_contact[chosen]
-    ends = rest.edges.ends[chosen]
-    sides = [shapely.union_all(shapely.linestrings(ends[own & (run == one)])) for one in np.unique(run[own])]
-    gaps = [a.distance(b) for n, a in enumerate(sides) for b in sides[n + 1 :]]
-    return float(min(gaps, default=rest.width_mm[at]))
+def neck_widths_mm(rest: Residue, chosen: Ints) -> list[float]:
+    """The least distance (mm) between two sides of each chosen piece; its mean width if it has one side."""
+    run = runs_of(rest.edges)
+    begins = np.searchsorted(rest.edges.piece, chosen)
+    ends = np.searchsorted(rest.edges.piece, chosen, side="right")
+    widths: list[float] = []
+    for piece, begin, end in zip(chosen.tolist(), begins.tolist(), ends.tolist(), strict=True):
+        own = np.flatnonzero(~rest.edges.is_contact[begin:end]) + begin
+        lines = shapely.linestrings(rest.edges.ends[own])
+        sides = [shapely.union_all(lines[run[own] == one]) for one in np.unique(run[own])]
+        gaps = [a.distance(b) for n, a in enumerate(sides) for b in sides[n + 1 :]]
+        widths.append(float(min(gaps, default=rest.width_mm[piece])))
+    return widths

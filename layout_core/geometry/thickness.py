@@ -28,7 +28,7 @@ from layout_core.geometry.residue import (
     Side,
     core_of,
     inner_diameter_mm,
-    neck_width_mm,
+    neck_widths_mm,
     residue,
     strip_mm,
 )
@@ -159,7 +159,7 @@ def _spots_of(solids: Shapes, limit_mm: float, side: Side) -> list[tuple[int, Sp
     is_lone, is_joint = ~is_long & (rest.runs == 0), ~is_long & (rest.runs >= 2)
     width = rest.width_mm.copy()
     width[is_lone] = inner_diameter_mm(rest.pieces[is_lone])
-    width[is_joint] = [neck_width_mm(rest, int(at)) for at in np.flatnonzero(is_joint)]
+    width[is_joint] = neck_widths_mm(rest, np.flatnonzero(is_joint))
     long_kind, joint_kind, lone_kind = _KINDS[side]
     found: list[tuple[int, Spot]] = []
     for kind, chosen in ((long_kind, is_long), (joint_kind, is_joint), (lone_kind, is_lone)):
