@@ -7,6 +7,7 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from app.messages import Message
+from app.widgets.labels import set_look
 from app.wiring import Workbench
 from layout_core.errors import DuskwrightError
 from layout_core.job.file import SUFFIX, read_job
@@ -114,7 +115,7 @@ class JobFiles(QObject):
         buttons = QMessageBox.StandardButton
         box.setStandardButtons(buttons.Save | buttons.Discard | buttons.Cancel)
         box.button(buttons.Discard).setText("Don’t save")
-        box.button(buttons.Save).setProperty("look", "primary")
+        set_look(box.button(buttons.Save), "primary")
         box.setDefaultButton(buttons.Cancel)
         box.setEscapeButton(buttons.Cancel)
         answer = QMessageBox.StandardButton(box.exec())

@@ -209,9 +209,14 @@ class MainWindow(QMainWindow):
     def _show_state(self) -> None:
         bench = self.bench
         job = bench.document.job
-        for station in stations(
-            job, bench.checker.findings, is_checking=bench.checker.is_busy, proofed=self.maker.proofed
-        ):
+        shown = stations(
+            job,
+            bench.checker.findings,
+            is_checking=bench.checker.is_busy,
+            proofed=self.maker.proofed,
+            previewed=None if self.maker.shown is None else self.maker.shown[0],
+        )
+        for station in shown:
             self.rail.set_station(station)
         self.setWindowTitle(f"{job.name}[*] · Duskwright")
         self.setWindowModified(bench.document.is_dirty)

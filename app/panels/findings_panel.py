@@ -33,7 +33,7 @@ class FindingsPanel(QWidget):
         self.filter.chosen.connect(self.refresh)
         self._summary = label("", "muted", wraps=True)
         self._scroll = ScrollColumn()
-        self._scroll.column.setContentsMargins(12, 4, 12, 12)
+        self._scroll.column.setContentsMargins(16, 4, 16, 12)
         self._scroll.column.setSpacing(8)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 14, 0, 0)

@@ -173,7 +173,7 @@ class PiecePanel(ScrollColumn):
 
     def _show_piece(self, piece: Piece) -> None:
         job, unit = self._bench.document.job, self._bench.settings.unit
-        self.sheet_row.setVisible(len(job.sheets) > 1)
+        self.sheet_row.setVisible(len(job.sheets) > 1 and bool(self._bench.selection.placed_ids))
         self.head.setText(piece.name)
         self.sub.setText(self._sub_words(piece))
         if not self.name.isModified():
@@ -205,6 +205,8 @@ class PiecePanel(ScrollColumn):
         laid = [placed.placed_id for sheet in job.sheets for placed in sheet.placed
                 if placed.piece_id == piece.piece_id]  # fmt: skip
         if not chosen:
+            if piece.filler:
+                return f"filler · {counted(len(laid), 'copy', 'copies')} laid"
             if len(laid) == piece.copies:
                 return f"{counted(piece.copies, 'copy', 'copies')} laid"
             return f"{len(laid)} of {counted(piece.copies, 'copy', 'copies')} laid"

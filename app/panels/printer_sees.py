@@ -1,10 +1,10 @@
 """What the printer will see of a piece: its finest measures against the print limits."""
 
-from layout_core.checks.run import ArtReport
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from app.panels.job_words import counted
 from app.widgets.labels import Look, label, measure_row, set_look
+from layout_core.checks.run import ArtReport
 from layout_core.job.limits import PrintLimits
 from layout_core.units import Unit, write_area, write_length, write_number
 
@@ -51,7 +51,7 @@ def _words(report: ArtReport, limits: PrintLimits, unit: Unit) -> dict[str, Said
         "Smallest part": (
             write_area(report.smallest_element_mm2, unit)
             + (f" · below {write_area(limits.element_mm2, unit).split()[0]}" if small else ""),
-            "caution" if small else "measure",
+            "note" if small else "measure",
         ),
         "Resolution": _resolution(report.resolution_dpi, limits),
     }

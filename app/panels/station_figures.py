@@ -14,16 +14,23 @@ STATIONS = ("art", "sheets", "findings", "plan", "hand-off")
 
 
 def stations(
-    job: Job, findings: Sequence[Finding], *, is_checking: bool = False, proofed: Job | None = None
+    job: Job,
+    findings: Sequence[Finding],
+    *,
+    is_checking: bool = False,
+    proofed: Job | None = None,
+    previewed: Job | None = None,
 ) -> tuple[Station, ...]:
-    """The five cards; `proofed` is the job that the last layout proof of this sitting shows."""
+    """The five cards; `proofed` is the job that the last proof saved in this sitting shows, `previewed` the
+    one that the last proof on screen shows.
+    """
     still_open = open_findings(job, findings)
     return (
         _art(job, still_open),
         _sheets(job),
         _findings(job, still_open, is_checking),
         _plan(job),
-        _hand_off(job, proofed),
+        _hand_off(job, proofed, previewed),
     )
 
 
@@ -69,7 +76,9 @@ def _plan(job: Job) -> Station:
     return Station("plan", "Plan", Mark.CHECK, f"{sheets} · {counted(plan.spare, 'spare')}")
 
 
-def _hand_off(job: Job, proofed: Job | None) -> Station:
+def _hand_off(job: Job, proofed: Job | None, previewed: Job | None) -> Station:
+    if proofed is None and previewed == job:
+        return Station("hand-off", "Hand-off", Mark.PENDING, "proof not saved")
     if proofed is None:
         return Station("hand-off", "Hand-off", Mark.PENDING, "proof not made")
     if proofed == job:

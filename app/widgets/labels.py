@@ -20,8 +20,8 @@ def label(text: str, look: Look = "body", *, wraps: bool = False) -> QLabel:
     return made
 
 
-def set_look(widget: QWidget, look: Look) -> None:
-    """Change what a label means, and with it its look."""
+def set_look(widget: QWidget, look: Look | Literal["primary"]) -> None:
+    """Change what a widget means, and with it its look."""
     if widget.property("look") != look:
         widget.setProperty("look", look)
         widget.style().unpolish(widget)

@@ -148,6 +148,8 @@ def test_the_stations_of_a_job_in_order_tell_one_figure_each(job: Job) -> None:
     assert told["findings"] == (Mark.CHECK, "nothing to fix")
     assert told["plan"] == (Mark.CHECK, "12 sheets · 12 spares")
     assert told["hand-off"] == (Mark.CHECK, "proof made")
+    assert figures(job, previewed=job)["hand-off"] == (Mark.PENDING, "proof not saved")
+    assert figures(job)["hand-off"] == (Mark.PENDING, "proof not made")
 
 
 def test_the_stations_warn_of_what_is_missing(job: Job) -> None:

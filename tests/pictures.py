@@ -1,0 +1,183 @@
+"""Takes the pictures of the README: the real window with the sample job, dark and light, 1440 x 900.
+
+`python -m tests.pictures [--out DIR]` needs no display; with one (or under Xvfb) it uses it when
+QT_QPA_PLATFORM says so. The same program gives the same pictures.
+"""
+
+import os
+import tempfile
+import time
+from argparse import ArgumentParser
+from collections.abc import Callable
+from dataclasses import astuple, dataclass
+from io import BytesIO
+from pathlib import Path
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+from PIL import Image
+from PySide6.QtGui import QImage
+from PySide6.QtWidgets import QApplication
+
+from app.demo import demo_job
+from app.tokens import Theme, ThemeName
+from app.window import MainWindow
+from app.wiring import Workbench, build_workbench
+from layout_core.files import write_whole
+from layout_core.job.model import Job
+from layout_core.shipped import shipped
+from layout_core.user_folders import OVERRIDE
+
+SIZE_PX = (1440, 900)
+MOST_COLOURS = 256
+
+
+@dataclass(frozen=True, slots=True)
+class Shot:
+    """One picture: its file name, its theme, and how the window gets into its state."""
+
+    name: str
+    theme: ThemeName
+    arrange: Callable[[MainWindow], None]
+    is_empty: bool = False
+    width_px: int = SIZE_PX[0]
+
+
+def sheets(window: MainWindow) -> None:
+    window.go_to("sheets")
+    job = window.bench.document.job
+    window.bench.selection.choose_placed([first_of(job, job.pieces[0].piece_id)])
+
+
+def art(window: MainWindow) -> None:
+    window.go_to("art")
+    flagged = [finding for finding in window.bench.checker.findings if finding.where_mm and finding.piece_id]
+    job = window.bench.document.job
+    window.bench.selection.choose_piece(flagged[-1].piece_id if flagged else job.pieces[0].piece_id)
+
+
+def findings(window: MainWindow) -> None:
+    window.bench.selection.clear()
+    window.go_to("findings")
+
+
+def plan(window: MainWindow) -> None:
+    window.bench.selection.clear()
+    window.go_to("plan")
+
+
+def hand_off(window: MainWindow) -> None:
+    window.go_to("hand-off")
+    if not window.maker.is_fresh:
+        window.maker.preview(None)
+        wait_until(lambda: window.maker.is_fresh)
+
+
+def start(window: MainWindow) -> None:
+    window.go_to("sheets")
+
+
+SHOTS = (
+    Shot("window-dark", "dark", sheets),
+    Shot("window-light", "light", sheets),
+    Shot("art-dark", "dark", art),
+    Shot("art-light", "light", art),
+    Shot("findings-dark", "dark", findings),
+    Shot("findings-light", "light", findings),
+    Shot("plan-dark", "dark", plan),
+    Shot("plan-light", "light", plan),
+    Shot("hand-off-dark", "dark", hand_off),
+    Shot("hand-off-light", "light", hand_off),
+    Shot("narrow-dark", "dark", sheets, width_px=1024),
+    Shot("start-dark", "dark", start, is_empty=True),
+    Shot("start-light", "light", start, is_empty=True),
+)
+
+
+def main() -> None:
+    parser = ArgumentParser(prog="python -m tests.pictures", description=__doc__)
+    parser.add_argument("--out", type=Path, default=None, help="folder of the pictures")
+    parser.add_argument("--only", nargs="*", default=None, help="names of the pictures to take")
+    arguments = parser.parse_args()
+    out = arguments.out or shipped("resources") / "pictures"
+    out.mkdir(parents=True, exist_ok=True)
+    shots = [shot for shot in SHOTS if arguments.only is None or shot.name in arguments.only]
+    with tempfile.TemporaryDirectory() as folder:
+        os.environ[OVERRIDE] = folder
+        app = QApplication([])
+        for is_empty in (False, True):
+            own = [shot for shot in shots if shot.is_empty is is_empty]
+            if own:
+                take(app, None if is_empty else demo_job(), own, out)
+
+
+def take(app: QApplication, job: Job | None, shots: list[Shot], out: Path) -> None:
+    """Take the pictures of one job, each in its theme and state."""
+    bench = build_workbench(app, job, shots[0].theme)
+    bench.settings.change(unit="in", motion=False)
+    try:
+        window = MainWindow(bench)
+        window.show()
+        wait_until(lambda: is_still(bench))
+        for shot in shots:
+            bench.theming.force(shot.theme)
+            window.resize(shot.width_px, SIZE_PX[1])
+            shot.arrange(window)
+            window.view.zoom_to_fit()
+            wait_until(lambda: is_still(bench))
+            path = out / f"{shot.name}.png"
+            write_whole(path, picture(window))
+            print(path.name)
+        window.hide()
+    finally:
+        bench.close()
+
+
+def picture(window: MainWindow) -> bytes:
+    """The window as PNG bytes."""
+    app = QApplication.instance()
+    assert app is not None
+    app.processEvents()
+    shown = window.grab().toImage().convertToFormat(QImage.Format.Format_RGB888)
+    size, stride = (shown.width(), shown.height()), shown.bytesPerLine()
+    image = Image.frombuffer("RGB", size, bytes(shown.constBits()), "raw", "RGB", stride, 1)
+    held = BytesIO()
+    in_few_colours(image, window.bench.theme).save(held, "PNG", optimize=True)
+    return held.getvalue()
+
+
+def in_few_colours(image: Image.Image, theme: Theme) -> Image.Image:
+    """The picture in the theme's own colours and the most frequent others, so none shifts."""
+    tokens = [value for value in astuple(theme) if value.startswith("#")]
+    kept = [tuple(bytes.fromhex(token[1:])) for token in tokens]
+    frequent = sorted(image.getcolors(image.width * image.height) or (), reverse=True)
+    others = [colour for _, colour in frequent if isinstance(colour, tuple) and colour not in kept]
+    palette = Image.new("P", (1, 1))
+    palette.putpalette([part for colour in (*kept, *others)[:MOST_COLOURS] for part in colour])
+    return image.quantize(palette=palette, dither=Image.Dither.NONE)
+
+
+def is_still(bench: Workbench) -> bool:
+    return not bench.checker.is_busy and not bench.tasks.running_ids
+
+
+def wait_until(is_so: Callable[[], bool], most_s: float = 120.0) -> None:
+    """Let the window work until it is so; raises TimeoutError."""
+    app = QApplication.instance()
+    assert app is not None
+    end = time.monotonic() + most_s
+    while not is_so():
+        if time.monotonic() > end:
+            raise TimeoutError("the window did not come to rest")
+        app.processEvents()
+        time.sleep(0.01)
+    app.processEvents()
+
+
+def first_of(job: Job, piece_id: int) -> int:
+    """The first copy of a piece, in the order of the sheets."""
+    return next(p.placed_id for sheet in job.sheets for p in sheet.placed if p.piece_id == piece_id)
+
+
+if __name__ == "__main__":
+    main()
