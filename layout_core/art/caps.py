@@ -13,6 +13,7 @@ ELEMENTS = 100_000
 DEPTH = 200
 REFERENCES = 20_000
 """How many `use` references may be followed while drawing, and how many may stand in the file."""
+REFERENCE_DEPTH = 100
 VISITS = 200_000
 """How many elements may be drawn, counting those reached again through references."""
 NUMBER = 1_000_000.0

@@ -17,7 +17,7 @@ from layout_core.art.viewport import Box
 Alpha = NDArray[np.uint8]
 _DPI = 96.0
 """resvg-py 0.5 takes every physical length for zero unless it is told."""
-_TILE_PX = 4096
+_SLACK_PX = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,25 +31,14 @@ class Reference:
 
 
 def coverage(reference: Reference, box: Box, scale: float) -> Alpha:
-    """The alpha of the cut-out (x, y, width, height in page px), `scale` samples to the px, in tiles.
+    """The alpha of the cut-out (x, y, width, height in page px), `scale` samples to the px.
 
-    Raises Refused when the renderer cannot draw it.
+    Drawn on a canvas of whole pixels: the renderer rounds fractional ones and so distorts them. Raises
+    Refused when it cannot draw, OverLimit when the drawing repeats its parts beyond the renderer's own limit.
     """
-    columns, rows = math.ceil(box[2] * scale), math.ceil(box[3] * scale)
-    if columns <= _TILE_PX and rows <= _TILE_PX:
-        return _tile(reference, box[0], box[1], columns, rows, scale)
-    whole = np.zeros((rows, columns), dtype=np.uint8)
-    for top in range(0, rows, _TILE_PX):
-        for left in range(0, columns, _TILE_PX):
-            high, wide = min(_TILE_PX, rows - top), min(_TILE_PX, columns - left)
-            x, y = box[0] + left / scale, box[1] + top / scale
-            whole[top : top + high, left : left + wide] = _tile(reference, x, y, wide, high, scale)
-    return whole
-
-
-def _tile(reference: Reference, x: float, y: float, columns: int, rows: int, scale: float) -> Alpha:
-    """One call of the renderer, on a whole-pixel canvas: it rounds fractional ones and so distorts them."""
-    columns, rows = max(1, columns), max(1, rows)
+    x, y = box[:2]
+    columns = max(1, math.ceil(box[2] * scale - _SLACK_PX))
+    rows = max(1, math.ceil(box[3] * scale - _SLACK_PX))
     text = (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{columns}" height="{rows}" '
         f'viewBox="{x!r} {y!r} {columns / scale!r} {rows / scale!r}" style="opacity:1;transform:none;'

@@ -124,7 +124,7 @@ def strip_active(root: etree._Element) -> list[str]:
     for element in list(root.iter()):
         name = local_name(element)
         if name in _ACTIVE or (not name and element is not root):
-            if name:
+            if name and not _is_alternative(element):
                 dropped.add(_reason(name))
             _remove(element)
     for element in root.iter():
@@ -132,6 +132,12 @@ def strip_active(root: etree._Element) -> list[str]:
         if local_name(element) == "style":
             dropped.update(_strip_sheet(element))
     return sorted(dropped)
+
+
+def _is_alternative(element: etree._Element) -> bool:
+    """Whether the element is one choice of several, as drawing programs add for their own use only."""
+    parent = element.getparent()
+    return parent is not None and local_name(parent) == "switch"
 
 
 def _reason(name: str) -> str:

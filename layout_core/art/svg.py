@@ -70,7 +70,6 @@ class Walker:
     tolerance_px: float
     ids: dict[str, etree._Element]
     _visits: int = 0
-    _references: int = 0
     _vertices: int = 0
     _has_white: bool = False
     _has_see_through: bool = False
@@ -166,9 +165,6 @@ class Walker:
         target = self._find(href(element).removeprefix("#"))
         if target is None or target in here.opened or target in element.iterancestors():
             return []
-        self._references += 1
-        if self._references > caps.REFERENCES:
-            raise OverLimit(f"follows more than {caps.REFERENCES:,} references")
         x = length_px(element.get("x"), here.width) or 0.0
         y = length_px(element.get("y"), here.height) or 0.0
         inner = replace(here, to_px=after(here.to_px, shift(x, y)), opened=(*here.opened, target))

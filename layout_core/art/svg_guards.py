@@ -2,6 +2,7 @@
 
 import math
 import re
+from collections.abc import Mapping
 
 from lxml import etree
 
@@ -9,7 +10,7 @@ from layout_core.art import caps
 from layout_core.art.css import Cascade, Values
 from layout_core.art.curves import Outline
 from layout_core.art.refusal import OverLimit
-from layout_core.art.safe_xml import local_name
+from layout_core.art.safe_xml import href, local_name
 from layout_core.art.strokes import path_length
 from layout_core.art.svg_shapes import SHAPES, shape_outline
 from layout_core.art.viewport import diagonal, length_px
@@ -46,6 +47,39 @@ def _check_text(text: str, pattern: re.Pattern[str]) -> None:
         if abs(float(match[0])) > caps.NUMBER:
             shown = match[0][:12]
             raise OverLimit(f"holds the number {shown}, beyond the limit of {caps.NUMBER:,.0f}")
+
+
+_NOT_DRAWN = frozenset({"defs", "symbol", "clipPath", "mask", "marker", "pattern"})
+
+
+def check_references(root: etree._Element, ids: Mapping[str, etree._Element]) -> None:
+    """Raise OverLimit when drawing would follow too many `use` references, or too long a chain of them.
+
+    Counted without drawing: a few lines that refer to each other can stand for a billion shapes.
+    """
+    counted: dict[etree._Element, int] = {}
+
+    def followed(element: etree._Element, opened: tuple[etree._Element, ...]) -> int:
+        if element in counted or element in opened:
+            return counted.get(element, 0)
+        if len(opened) > caps.REFERENCE_DEPTH:
+            raise OverLimit(f"refers onward through more than {caps.REFERENCE_DEPTH} levels")
+        total = 0
+        stack = [element]
+        while stack:
+            part = stack.pop()
+            name = local_name(part)
+            if name in _NOT_DRAWN and part is not element:
+                continue
+            target = ids.get(href(part).removeprefix("#")) if name == "use" else None
+            if target is not None:
+                total += 1 + followed(target, (*opened, element))
+            stack.extend(part)
+        counted[element] = total
+        return total
+
+    if followed(root, ()) > caps.REFERENCES:
+        raise OverLimit(f"follows more than {caps.REFERENCES:,} references")
 
 
 def check_dashes(root: etree._Element, cascade: Cascade, width: float, height: float) -> None:

@@ -20,7 +20,7 @@ from layout_core.art.fill import joined
 from layout_core.art.refusal import NeedsRaster, OverLimit, Refused
 from layout_core.art.render import Reference, coverage
 from layout_core.art.svg import Walked, Walker
-from layout_core.art.svg_guards import check_dashes, check_numbers
+from layout_core.art.svg_guards import check_dashes, check_numbers, check_references
 from layout_core.art.svg_shapes import SHAPES
 from layout_core.art.svg_text import has_text, text_notes
 from layout_core.art.trace import traced
@@ -35,9 +35,16 @@ _RENDER_PX = 4096.0
 """The long side of a rendering that is traced: 600 px to the inch up to 6.8 in, 370 at 11 in. Edges then
 lie within 0.0005 and 0.0007 in of the true ones (measured on a circle); finer takes too long."""
 _COARSE_PX = 1024.0
+_UNSTATED_PX = 4000.0
+"""How far a drawing that states no size is looked at when only a rendering can tell its ink."""
+_FULL_PAGE = 0.98
 _NOTHING = "has nothing in it that prints"
 _WHITE_NOTE = "White paint counts as ink."
 _MANY_PIXELS = f"holds pictures of more than {caps.EMBEDDED_PIXELS / 1e6:.0f} megapixels"
+_PICTURE_NOTE = (
+    "A picture inside counts as ink wherever it is opaque; add the picture itself if that is wrong."
+)
+_PAGE_NOTE = "Its ink fills the whole page; if that is a background, ask for the art without it."
 _SEE_THROUGH_NOTE = "See-through paint prints solid where it covers half or more, and not at all below."
 
 
@@ -79,6 +86,7 @@ def _opened(data: bytes) -> _Document:
         name = element.get("id")
         if name:
             ids.setdefault(str(name), element)
+    check_references(root, ids)
     cascade = Cascade(root)
     check_dashes(root, cascade, page.user_width, page.user_height)
     return _Document(root, page, cascade, ids, notes)
@@ -148,7 +156,7 @@ def _settle_extent(document: _Document, walked: Walked | None) -> None:
     if walked is not None and (walked.shapes or walked.beyond_check):
         _, _, width, height = shapely.total_bounds([*walked.shapes, *walked.beyond_check])
     if not (width > 0 and height > 0):
-        width = height = 1000.0
+        width = height = _UNSTATED_PX
     document.page = replace(document.page, width_px=float(width), height_px=float(height), has_extent=True)
 
 
@@ -220,6 +228,8 @@ def _rendered(document: _Document, walked: Walked | None, reason: str, progress:
         parts.append(shapely.transform(shape, lambda xy: xy / scale + (x, y)))
     notes = [*document.notes, f"Holds {reason}; its shapes were traced from a fine rendering."]
     notes += text_notes(document.root, document.cascade)
+    if reason == "a picture":
+        notes.append(_PICTURE_NOTE)
     return _converted(document, joined(parts), "raster", notes)
 
 
@@ -240,6 +250,9 @@ def _converted(document: _Document, shape_px: BaseGeometry, route: Route, notes:
     outline = valid_union(shapely.transform(shape_px, lambda xy: xy * MM_PER_PX))
     if outline.is_empty:
         raise Refused(_NOTHING)
+    page = document.page
+    if outline.area >= _FULL_PAGE * page.width_px * page.height_px * MM_PER_PX**2:
+        notes.append(_PAGE_NOTE)
     return Converted(
         "svg",
         outline,
