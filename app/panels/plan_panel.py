@@ -131,5 +131,5 @@ def _piece_row(row: PlanRow) -> tuple[Cell, ...]:
         Cell(f"{row.laid:,}", True),
         Cell(f"{row.made:,}", True),
         Cell(f"{row.ordered:,}" if row.ordered else "stock", True),
-        Cell(spare, True, look="caution" if row.spare < 0 else ""),
+        Cell(spare, True),
     )

@@ -14,7 +14,6 @@ class Cell:
 
     text: str
     is_figure: bool = False
-    look: str = ""
     edit_value: object = None
     take: Callable[[object], bool] | None = None
 
@@ -30,10 +29,6 @@ class TableModel(QAbstractTableModel):
         self._figures = set(figures)
         self._rows: list[tuple[Cell, ...]] = []
 
-    def set_head(self, column: int, text: str) -> None:
-        self._heads[column] = text
-        self.headerDataChanged.emit(Qt.Orientation.Horizontal, column, column)
-
     def show_rows(self, rows: Sequence[tuple[Cell, ...]]) -> None:
         if len(rows) == len(self._rows):
             self._rows = list(rows)
@@ -43,9 +38,6 @@ class TableModel(QAbstractTableModel):
         self.beginResetModel()
         self._rows = list(rows)
         self.endResetModel()
-
-    def cell(self, row: int, column: int) -> Cell:
-        return self._rows[row][column]
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         return 0 if parent.isValid() else len(self._rows)

@@ -23,15 +23,12 @@ class EmptyState(QWidget):
             head = label(title, "title")
             head.setAlignment(Qt.AlignmentFlag.AlignCenter)
             column.addWidget(head)
-        self._text = label(sentence, "muted", wraps=True)
-        self._text.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        column.addWidget(self._text)
+        text = label(sentence, "muted", wraps=True)
+        text.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        column.addWidget(text)
         self.button: QPushButton | None = None
         if button is not None:
             self.button = QPushButton(button)
             self.button.setProperty("look", "tonal")
             self.button.clicked.connect(self.pressed)
             column.addWidget(self.button, 0, Qt.AlignmentFlag.AlignCenter)
-
-    def set_sentence(self, sentence: str) -> None:
-        self._text.setText(sentence)

@@ -39,9 +39,5 @@ class Segmented(QFrame):
         """Show a choice without telling anyone."""
         self._buttons[key].setChecked(True)
 
-    def set_text(self, key: str, text: str) -> None:
-        self._buttons[key].setText(text)
-        self._buttons[key].setAccessibleName(f"{self.accessibleName()}: {text}")
-
     def button(self, key: str) -> QPushButton:
         return self._buttons[key]

@@ -1,6 +1,5 @@
 """What a widget that paints itself needs: the tokens in force, and a repaint when they change."""
 
-from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QWidget
 
 from app.tokens import Theme
@@ -22,10 +21,3 @@ def hand_down(root: QWidget, theme: Theme) -> None:
     for widget in (root, *root.findChildren(QWidget)):
         if isinstance(widget, Themed):
             widget.set_theme(theme)
-
-
-def with_alpha(colour: str, alpha: float) -> QColor:
-    """The colour at a share of its opacity (0 to 1)."""
-    result = QColor(colour)
-    result.setAlphaF(alpha)
-    return result
