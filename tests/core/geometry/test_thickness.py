@@ -250,8 +250,8 @@ def test_the_answer_does_not_depend_on_the_order_of_parts(order: list[int]) -> N
 @given(SHAPES)
 def test_a_gap_is_ink_with_the_colours_swapped(shape: MultiPolygon) -> None:
     ground = valid_union(shapely.box(*shape.bounds).buffer(3, join_style="mitre") - shape)
-    assert Counter(spot.width_mm.__round__(3) for spot in narrow_gaps(shape, LIMIT_MM)) == Counter(
-        spot.width_mm.__round__(3) for spot in thin_spots(ground, LIMIT_MM)
+    assert Counter(round(spot.width_mm, 3) for spot in narrow_gaps(shape, LIMIT_MM)) == Counter(
+        round(spot.width_mm, 3) for spot in thin_spots(ground, LIMIT_MM)
     )
     ours, swapped = sustained_gap_mm(shape, LIMIT_MM), sustained_width_mm(ground, LIMIT_MM)
     assert ours == (swapped if swapped is None else pytest.approx(swapped, abs=LIMIT_MM / 70))
