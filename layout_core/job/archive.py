@@ -96,7 +96,7 @@ def _require_known_members(name: str, infos: list[zipfile.ZipInfo]) -> None:
     if len(set(names)) < len(names):
         raise JobFileError(f"{name}: holds the same member twice")
     for info in infos:
-        if not _NAMES.fullmatch(info.orig_filename) or info.filename != info.orig_filename:
+        if not _NAMES.fullmatch(info.orig_filename):
             raise JobFileError(f"{name}: holds a member that no job has ({_shown(info.orig_filename)})")
         if info.flag_bits & _ENCRYPTED:
             raise JobFileError(f"{name}: is encrypted; a job file never is")

@@ -175,6 +175,59 @@ def test_a_new_file_is_written_and_an_old_one_replaced(tmp_path: Path) -> None:
     assert list(tmp_path.iterdir()) == [target]
 
 
+def test_the_data_is_synced_before_the_name_and_the_folder_after(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Source of the order: SQLite, 'Atomic Commit'. Without the first sync a power cut leaves a torn file."""
+    done: list[str] = []
+    kinds: dict[int, str] = {}
+
+    def noted(name: str, real: Callable[..., Any]) -> Callable[..., Any]:
+        def call(*args: Any, **kwargs: Any) -> Any:
+            result = real(*args, **kwargs)
+            if name == "open":
+                kinds[result] = "folder" if Path(args[0]).is_dir() else "file"
+            else:
+                done.append(f"{name} {kinds.get(args[0], '')}".strip())
+            return result
+
+        return call
+
+    with monkeypatch.context() as patch:
+        for name in ("open", "write", "fsync", "replace"):
+            patch.setattr(os, name, noted(name, getattr(os, name)))
+        write_whole(tmp_path / "a", NEW)
+    expected = ["write file", "fsync file", "replace", "fsync folder"]
+    assert done == (expected if os.name == "posix" else expected[:3])
+
+
+def test_a_strangers_file_of_the_same_temp_name_is_not_touched(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(files.secrets, "token_hex", lambda count: "same")
+    stranger = tmp_path / ".duskwright-same.tmp"
+    stranger.write_bytes(b"theirs")
+    with pytest.raises(SaveError, match="exists"):
+        write_whole(tmp_path / "a", NEW)
+    assert stranger.read_bytes() == b"theirs"
+    assert not (tmp_path / "a").exists()
+
+
+def test_a_write_that_gets_nowhere_is_given_up(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    calls: list[int] = []
+
+    def nothing(handle: int, data: bytes) -> int:
+        calls.append(handle)
+        if len(calls) > 100:
+            raise AssertionError("it would try for ever")
+        return 0
+
+    monkeypatch.setattr(os, "write", nothing)
+    with pytest.raises(SaveError, match="nothing more could be written"):
+        write_whole(tmp_path / "a", NEW)
+    assert not list(tmp_path.iterdir())
+
+
 def test_the_message_names_file_folder_and_reason(tmp_path: Path) -> None:
     with pytest.raises(SaveError, match=r"a\.duskjob: could not be saved in .*gone \(no such file"):
         write_whole(tmp_path / "gone" / "a.duskjob", NEW)

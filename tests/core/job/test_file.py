@@ -72,6 +72,12 @@ def test_another_process_writes_the_same_bytes() -> None:
     assert run.stdout == DATA
 
 
+def test_windows_writes_the_same_bytes(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The zip format notes the system that wrote a member, and Python asks sys.platform for it."""
+    monkeypatch.setattr(sys, "platform", "win32")
+    assert job_bytes(JOB) == DATA
+
+
 def test_the_layout_of_the_file_is_as_stated() -> None:
     with zipfile.ZipFile(io.BytesIO(DATA)) as opened:
         infos = opened.infolist()

@@ -38,7 +38,7 @@ def test_a_good_file_zipped_by_another_program_opens() -> None:
         (b"\x89PNG\r\n\x1a\n" + b"\0" * 100, "not a Duskwright job"),
         (DATA[: len(DATA) // 2], "not a Duskwright job"),
         (zipped({}), "not a Duskwright job"),
-        (zipped({"mimetype": b"application/zip", "job.json": b"{}"}), "not a Duskwright job"),
+        (zipped({**members(), "mimetype": b"application/zip"}), "not a Duskwright job"),
         (zipped({"job.json": b"{}", "mimetype": archive.MIMETYPE.encode()}), "not a Duskwright job"),
         (zipped({"mimetype": archive.MIMETYPE.encode()}), "holds no job.json"),
     ],
@@ -135,6 +135,30 @@ def test_a_record_that_is_none_is_refused(text: bytes) -> None:
     refusal(zipped({**members(), "job.json": text}, zipfile.ZIP_STORED))
 
 
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        (b'"revision": 1', b'"revision": 1, "revision": 1'),
+        (b'"ink_width_px": null', b'"ink_width_px": NaN'),
+        (b'"ink_width_px": null', b'"ink_width_px": -Infinity'),
+    ],
+)
+def test_a_key_that_stands_twice_and_a_number_that_is_none_are_not_read(old: bytes, new: bytes) -> None:
+    content = members()
+    assert old in content["job.json"]
+    content["job.json"] = content["job.json"].replace(old, new, 1)
+    assert "its job.json cannot be read" in refusal(zipped(content))
+
+
+def test_a_mimetype_that_is_packed_is_refused() -> None:
+    """It must be readable at a fixed place, so that other programs can tell the file by it."""
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as opened:
+        for name, data in members().items():
+            opened.writestr(name, data)
+    assert "not a Duskwright job" in refusal(buffer.getvalue())
+
+
 def test_a_later_format_is_refused_politely() -> None:
     data = with_record(lambda record: record.update(format=2, something_new=[1, 2, 3]))
     with pytest.raises(JobFileNewerError, match=r"^n: was saved by a later Duskwright .*update the program"):
@@ -167,6 +191,7 @@ def _set(*path: Any, value: Any) -> Callable[[dict[str, Any]], object]:
         (_set("pieces", 0, "width_mm", value=None), "$.pieces[0].width_mm"),
         (_set("pieces", 0, "piece_id", value=2), "is given twice"),
         (_set("pieces", 0, "piece_id", value=99), "the id 99"),
+        (_set("pieces", 0, "piece_id", value=14), "the id 14"),
         (_set("pieces", 0, "piece_id", value=0), "the id 0"),
         (_set("pieces", 0, "art_id", value=7), "names an art that is not there"),
         (_set("pieces", 0, "order_id", value=7), "names an order that is not there"),
@@ -252,6 +277,7 @@ BOW = shapely.Polygon([(0, 0), (10, 10), (10, 0), (0, 10)])
         (wkb(shapely.MultiPolygon([SEVEN])).replace(b"\0\0\x1c\x40", b"\0\0\xf0\x7f"), "no number"),
         (b"\x01\x06\0\0\0\xff\xff\xff\xff" + b"\x01\x03\0\0\0\xff\xff\xff\xff", "cut off"),
         (b"\x01\x06\0\0\0\x01\0\0\0" + b"\x01\x03\0\0\0\0\0\0\0", "empty shape"),
+        (b"\x01\x06\0\0\0\x02\0\0\0" + wkb(SQUARE) + b"\x01\x03\0\0\0\x01\0\0\0" + bytes(4), "cut off"),
         (b"\x01\x06\0\0\0\x01\0\0\0" + b"\x01\x03\0\0\0\x01\0\0\0" + b"\xff\xff\xff\xff", "cut off"),
     ],
 )  # fmt: skip
