@@ -47,9 +47,9 @@ class Lettering:
 
     `cap_height_mm` is the height of the font's flat capitals. `line_spacing` is from one baseline to the
     next, in cap heights; `tracking` is extra space between letters in thousandths of an em. `bend_deg` is
-    the arc that the widest line spans: above 0 the middle rises (a rainbow), below 0 it sinks (a bowl). `contour` draws a
-    line round the words ("outside") or knocks one out along their edge ("inside"); `line_mm` of it is ink
-    and `gap_mm` bare.
+    the arc that the widest line spans: above 0 the middle rises (a rainbow), below 0 it sinks (a bowl).
+    `contour` draws a line round the words ("outside") or knocks one out along their edge ("inside");
+    `line_mm` of it is ink and `gap_mm` bare.
     """
 
     text: str
