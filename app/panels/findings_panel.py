@@ -9,6 +9,7 @@ from app.panels.job_words import counted, open_findings, severity_words
 from app.widgets.empty_state import EmptyState
 from app.widgets.labels import label
 from app.widgets.scrolling import ScrollColumn
+from app.widgets.seen import WhenSeen
 from app.widgets.segmented import Segmented
 from app.wiring import Workbench
 from layout_core.checks.findings import Severity
@@ -16,7 +17,7 @@ from layout_core.checks.findings import Severity
 _HEADS = {Severity.STOP: "Stops", Severity.CAUTION: "Cautions", Severity.NOTE: "Notes"}
 
 
-class FindingsPanel(QWidget):
+class FindingsPanel(WhenSeen, QWidget):
     """Rebuilt whenever the findings change; `show_asked` carries the Finding to jump to."""
 
     show_asked = Signal(object)
@@ -46,10 +47,10 @@ class FindingsPanel(QWidget):
         head.addWidget(self.filter)
         column.addLayout(head)
         column.addWidget(self._scroll, 1)
-        bench.checker.findings_changed.connect(self.refresh)
-        bench.checker.busy_changed.connect(self.refresh)
-        bench.document.job_changed.connect(self.refresh)
-        bench.settings.changed.connect(self.refresh)
+        bench.checker.findings_changed.connect(self.follow)
+        bench.checker.busy_changed.connect(self.follow)
+        bench.document.job_changed.connect(self.follow)
+        bench.settings.changed.connect(self.follow)
         self.refresh()
 
     def refresh(self) -> None:

@@ -10,6 +10,7 @@ from app.panels.proof_maker import ProofMaker
 from app.widgets.labels import captioned, label
 from app.widgets.quiet import FIELD_PX, QuietCombo
 from app.widgets.scrolling import ScrollColumn
+from app.widgets.seen import WhenSeen
 from app.wiring import Workbench
 from layout_core.job.edits import set_garment_colour, set_ink_name
 from layout_core.job.model import Job
@@ -17,7 +18,7 @@ from layout_core.job.model import Job
 GARMENT_COLOURS = ("black", "navy", "charcoal", "forest", "maroon", "purple")
 
 
-class HandOffPanel(ScrollColumn):
+class HandOffPanel(WhenSeen, ScrollColumn):
     """Makes the proof and saves it; `said(sentence)` carries good news, `refused` the rest."""
 
     said = Signal(str)
@@ -58,8 +59,8 @@ class HandOffPanel(ScrollColumn):
 
     def _connect(self) -> None:
         bench = self._bench
-        bench.document.job_changed.connect(self.refresh)
-        self._maker.made.connect(self.refresh)
+        bench.document.job_changed.connect(self.follow)
+        self._maker.made.connect(self.follow)
         self.whose.activated.connect(lambda: self._maker.preview(self.order_id))
         self.make_button.clicked.connect(lambda: self._maker.preview(self.order_id))
         self.save_button.clicked.connect(self.ask_and_save)

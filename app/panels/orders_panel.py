@@ -13,6 +13,7 @@ from app.panels.table_model import Cell, TableModel
 from app.widgets.empty_state import EmptyState
 from app.widgets.labels import captioned, label
 from app.widgets.quiet import FIELD_PX, QuietCombo
+from app.widgets.seen import WhenSeen
 from app.widgets.table import Table
 from app.wiring import Workbench
 from layout_core.errors import LayoutError
@@ -48,7 +49,7 @@ def write_sizes(sizes: tuple[tuple[str, int], ...]) -> str:
     return ", ".join(f"{size} {count}" for size, count in sizes)
 
 
-class OrdersPanel(QWidget):
+class OrdersPanel(WhenSeen, QWidget):
     """One order in view at a time; its lines are edited in place."""
 
     refused = Signal(str)
@@ -115,7 +116,7 @@ class OrdersPanel(QWidget):
         column.addWidget(self._empty, 1)
 
     def _connect(self) -> None:
-        self._bench.document.job_changed.connect(self.refresh)
+        self._bench.document.job_changed.connect(self.follow)
         self.chooser.activated.connect(self.refresh)
         self.add_button.clicked.connect(self._add_order)
         self.remove_button.clicked.connect(self._remove_order)

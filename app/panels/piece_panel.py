@@ -15,6 +15,7 @@ from app.widgets.labels import ElidedLabel, captioned, label
 from app.widgets.length_field import LengthField
 from app.widgets.quiet import FIELD_PX, QuietCombo, QuietSpin
 from app.widgets.scrolling import ScrollColumn
+from app.widgets.seen import WhenSeen
 from app.wiring import Workbench
 from layout_core.job.bounds import LEAST_PIECE_MM, MOST_COPIES, MOST_PIECE_MM
 from layout_core.job.edits import change_piece, size_piece_for
@@ -22,7 +23,7 @@ from layout_core.job.model import Job, Piece
 from layout_core.job.placements import Placement, load_placements
 
 
-class PiecePanel(ScrollColumn):
+class PiecePanel(WhenSeen, ScrollColumn):
     """Shows the chosen piece and changes it; `show_asked` carries a Finding, `refused` a sentence."""
 
     show_asked = Signal(object)
@@ -47,7 +48,7 @@ class PiecePanel(ScrollColumn):
             bench.checker.findings_changed,
             bench.settings.changed,
         ):
-            signal.connect(self.refresh)
+            signal.connect(self.follow)
         self.refresh()
 
     @property

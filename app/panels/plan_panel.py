@@ -11,6 +11,7 @@ from app.widgets.empty_state import EmptyState
 from app.widgets.labels import label
 from app.widgets.marks import Mark, StateMark
 from app.widgets.scrolling import ScrollColumn
+from app.widgets.seen import WhenSeen
 from app.widgets.table import Table
 from app.wiring import Workbench
 from layout_core.job.edits import change_sheet
@@ -21,7 +22,7 @@ _SHEET_HEADS = ("Sheet", "Size", "Pieces", "Used", "Run", "Film")
 _PIECE_HEADS = ("Piece", "On the sheets", "Made", "Ordered", "Spare")
 
 
-class PlanPanel(ScrollColumn):
+class PlanPanel(WhenSeen, ScrollColumn):
     """Two tables and their totals; the run of each sheet is edited in place."""
 
     refused = Signal(str)
@@ -43,7 +44,7 @@ class PlanPanel(ScrollColumn):
         )
         self._lay_out()
         for signal in (bench.document.job_changed, bench.settings.changed):
-            signal.connect(self.refresh)
+            signal.connect(self.follow)
         self.refresh()
 
     def _lay_out(self) -> None:

@@ -1,8 +1,11 @@
 """How full the sheets are, by ink and by the boxes round the pieces, as shares of the film."""
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
+from layout_core.art.artwork import Artwork
 from layout_core.checks.findings import Finding
 from layout_core.job.model import Job, Sheet
 from layout_core.packing.autopack import unplaced_copies
@@ -21,16 +24,21 @@ def sheet_use(job: Job, sheets: Sequence[Sheet]) -> SheetUse:
     film = sum(sheet.width_mm * sheet.length_mm for sheet in sheets)
     if not film:
         return SheetUse(0.0, 0.0)
-    pieces = {piece.piece_id: piece for piece in job.pieces}
+    copies = Counter(placed.piece_id for sheet in sheets for placed in sheet.placed)
+    artworks = {art.art_id: art.artwork for art in job.arts}
     ink = box = 0.0
-    for sheet in sheets:
-        for placed in sheet.placed:
-            piece = pieces[placed.piece_id]
-            artwork = job.artwork_of(piece)
-            width_mm, height_mm = job.size_of(piece)
-            box += width_mm * height_mm
-            ink += artwork.outline.area * (width_mm / artwork.width_mm) ** 2
+    for piece in job.pieces:
+        if count := copies[piece.piece_id]:
+            ink_mm2, box_mm2 = _areas_mm2(artworks[piece.art_id], piece.width_mm)
+            ink += count * ink_mm2
+            box += count * box_mm2
     return SheetUse(ink / film, box / film)
+
+
+@lru_cache(maxsize=1024)
+def _areas_mm2(artwork: Artwork, width_mm: float) -> tuple[float, float]:
+    """Ink and box of one copy; the outline is measured once, not at every step of a drag."""
+    return artwork.outline.area * (width_mm / artwork.width_mm) ** 2, width_mm * width_mm * artwork.aspect
 
 
 def left_to_lay(job: Job) -> int:

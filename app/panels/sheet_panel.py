@@ -21,13 +21,14 @@ from app.widgets.labels import captioned, label, measure_row, set_look
 from app.widgets.length_field import LengthField
 from app.widgets.quiet import FIELD_PX, QuietCombo, QuietSpin
 from app.widgets.scrolling import ScrollColumn
+from app.widgets.seen import WhenSeen
 from app.wiring import Workbench
 from layout_core.job.bounds import LEAST_SHEET_MM, MOST_GAP_MM, MOST_RUN, MOST_SHEET_MM
 from layout_core.job.edits import change_sheet
 from layout_core.units import write_length, write_number
 
 
-class SheetPanel(ScrollColumn):
+class SheetPanel(WhenSeen, ScrollColumn):
     """Shows the current sheet and changes it; its list chooses what lies on the sheet."""
 
     refused = Signal(str)
@@ -104,7 +105,7 @@ class SheetPanel(ScrollColumn):
             bench.checker.findings_changed,
             self._current.changed,
         ):
-            signal.connect(self.refresh)
+            signal.connect(self.follow)
         self.chooser.activated.connect(lambda: self._current.choose(self.chooser.currentData()))
         self.name.editingFinished.connect(self._rename)
         self.width_field.committed.connect(lambda mm: self._change("Width", width_mm=mm))
