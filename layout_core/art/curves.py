@@ -287,6 +287,8 @@ def flattened(part: Contour, affine: Affine, tolerance: float) -> Points:
     Source: G. Wang, 1984, as given by Sederberg, Computer Aided Geometric Design, section 10.6 (from memory).
     """
     cubics = mapped(part.cubics, affine)
+    if not np.isfinite(cubics).all():
+        raise OverLimit("is stretched beyond any size that can be drawn")
     if all(part.is_line):
         return np.concatenate((cubics[:, 0], cubics[-1:, 3]))
     bend = np.abs(np.diff(cubics, n=2, axis=1))

@@ -66,9 +66,10 @@ def view_box(text: str | None) -> Box | None:
 
 def _numbers(text: str | None) -> list[float]:
     try:
-        return [float(part) for part in re.split(r"[\s,]+", (text or "").strip()) if part]
+        numbers = [float(part) for part in re.split(r"[\s,]+", (text or "").strip()) if part]
     except ValueError:
         return []
+    return numbers if all(math.isfinite(number) for number in numbers) else []
 
 
 def fitted(box: Box, width: float, height: float, aspect: str | None) -> Affine:

@@ -183,6 +183,12 @@ def test_not_a_number_coordinates_end_their_path_and_no_more(sandbox: Sandbox) -
     assert art.outline.area == pytest.approx((20 * 25.4 / 96) ** 2)
 
 
+@pytest.mark.parametrize("box", ["0 0 nan 96", "0 0 96 inf", "nan 0 96 96", "-inf 0 96 96"])
+def test_a_view_box_that_is_no_number_counts_as_none(box: str, sandbox: Sandbox) -> None:
+    data = GOOD.replace(b' width="100"', f' viewBox="{box}" width="100"'.encode())
+    assert read_art_bytes("box.svg", data, sandbox=sandbox).width_mm == pytest.approx(20 * 25.4 / 96)
+
+
 def test_two_hundred_nested_elements_are_still_read(sandbox: Sandbox) -> None:
     art = read_art_bytes("deep.svg", _nested(200), sandbox=sandbox)
     assert art.width_mm == pytest.approx(20 * 25.4 / 96)
