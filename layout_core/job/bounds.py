@@ -11,9 +11,11 @@ from dataclasses import replace
 import shapely
 
 from layout_core.art.artwork import Artwork
-from layout_core.errors import LayoutError
+from layout_core.art.lettering import checked_lettering
+from layout_core.art.stock import checked_stock
+from layout_core.errors import LayoutError, LetteringError
 from layout_core.geometry.pose import Pose
-from layout_core.job.model import Order, OrderLine, Piece, Sheet
+from layout_core.job.model import Art, Order, OrderLine, Piece, Sheet
 from layout_core.units import write_number
 
 MOST_ARTS = 500
@@ -92,6 +94,19 @@ def checked_artwork(artwork: Artwork) -> Artwork:
     if (name, notes) == (artwork.name, artwork.notes):
         return artwork
     return replace(artwork, name=name, notes=notes)
+
+
+def checked_art(art: Art) -> Art:
+    """The art with a tidy artwork and, where the program made it, tidy words and figures."""
+    if art.lettering is not None and art.stock is not None:
+        raise LayoutError(f"{art.artwork.name} is lettering and a stock shape at once")
+    try:
+        lettering = None if art.lettering is None else checked_lettering(art.lettering)
+        stock = None if art.stock is None else checked_stock(art.stock)
+    except LetteringError as error:
+        raise LayoutError(f"{art.artwork.name}: {error}") from error
+    tidy = replace(art, artwork=checked_artwork(art.artwork), lettering=lettering, stock=stock)
+    return art if tidy == art else tidy
 
 
 def vertex_count(artwork: Artwork) -> int:

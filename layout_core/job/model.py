@@ -4,6 +4,8 @@ from dataclasses import dataclass, field
 from typing import TypeVar
 
 from layout_core.art.artwork import Artwork
+from layout_core.art.lettering import Lettering
+from layout_core.art.stock import StockShape
 from layout_core.geometry.pose import Pose
 from layout_core.job.limits import PrintLimits
 
@@ -12,10 +14,12 @@ T = TypeVar("T")
 
 @dataclass(frozen=True, slots=True)
 class Art:
-    """An artwork taken into the job."""
+    """An artwork taken into the job; `lettering` or `stock` says how it was made, for changing it again."""
 
     art_id: int
     artwork: Artwork
+    lettering: Lettering | None = None
+    stock: StockShape | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,8 @@ import msgspec
 from msgspec import Meta
 
 from layout_core.art.artwork import Artwork
+from layout_core.art.lettering import Lettering
+from layout_core.art.stock import StockShape
 from layout_core.geometry.pose import Pose
 from layout_core.job.limits import PrintLimits
 from layout_core.job.migrations import FORMAT, Record
@@ -22,7 +24,27 @@ class _Strict(msgspec.Struct, forbid_unknown_fields=True):
     """A part of the record; an unknown or missing field or a wrong type is refused with its place."""
 
 
-class ArtRecord(_Strict):
+class LetteringRecord(_Strict):
+    text: str
+    font: str
+    cap_height_mm: Number
+    alignment: Literal["left", "centre", "right"]
+    line_spacing: Number
+    tracking: Number
+    bend_deg: Number
+    contour: Literal["none", "inside", "outside"]
+    line_mm: Number
+    gap_mm: Number
+
+
+class StockRecord(_Strict):
+    kind: str
+    parameters: list[tuple[str, Number | str]]
+
+
+class ArtRecord(_Strict, omit_defaults=True):
+    """What stands only in some arts is left out of the others."""
+
     art_id: int
     name: str
     suffix: Suffix
@@ -32,6 +54,8 @@ class ArtRecord(_Strict):
     route: Literal["vector", "raster"]
     ink_width_px: Annotated[float, Meta(gt=0, le=1e9)] | None
     notes: list[str]
+    lettering: LetteringRecord | None = None
+    stock: StockRecord | None = None
 
 
 class PieceRecord(_Strict):
@@ -158,7 +182,7 @@ def job_of(record: JobRecord, artworks: Mapping[int, Artwork]) -> Job:
         name=record.name,
         limits=PrintLimits(**_fields(record.limits)),
         revision=record.revision,
-        arts=tuple(Art(art.art_id, artworks[art.art_id]) for art in record.arts),
+        arts=tuple(_art(art, artworks[art.art_id]) for art in record.arts),
         pieces=tuple(Piece(**_fields(piece)) for piece in record.pieces),
         orders=tuple(map(_order, record.orders)),
         sheets=tuple(map(_sheet, record.sheets)),
@@ -185,7 +209,19 @@ def _art_record(art: Art) -> Record:
         "route": artwork.route,
         "ink_width_px": artwork.ink_width_px,
         "notes": list(artwork.notes),
+        "lettering": None if art.lettering is None else asdict(art.lettering),
+        "stock": None if art.stock is None else asdict(art.stock),
     }
+
+
+def _art(record: ArtRecord, artwork: Artwork) -> Art:
+    lettering, stock = record.lettering, record.stock
+    return Art(
+        record.art_id,
+        artwork,
+        lettering=None if lettering is None else Lettering(**_fields(lettering)),
+        stock=None if stock is None else StockShape(stock.kind, tuple(stock.parameters)),
+    )
 
 
 def _sheet_record(sheet: Sheet) -> Record:

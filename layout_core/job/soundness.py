@@ -14,7 +14,7 @@ from layout_core.job.bounds import (
     MOST_PLACED,
     MOST_SHEETS,
     MOST_WAIVERS,
-    checked_artwork,
+    checked_art,
     checked_count,
     checked_order,
     checked_piece,
@@ -36,8 +36,8 @@ def require_sound(job: Job) -> None:
     if fault is not None:
         raise LayoutError(f"the print limits do not hold: {fault[0]} {fault[1]}")
     arts = {art.art_id: art.artwork for art in job.arts}
-    for artwork in arts.values():
-        _require_tidy(artwork, checked_artwork(artwork), f"art {_shown(artwork.name)}")
+    for art in job.arts:
+        _require_tidy(art, checked_art(art), f"art {_shown(art.artwork.name)}")
     orders = {order.order_id for order in job.orders}
     for piece in job.pieces:
         _require_known(piece.art_id, arts, f"piece {_shown(piece.name)} names an art")

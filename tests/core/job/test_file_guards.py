@@ -19,6 +19,7 @@ from layout_core.art.artwork import source_digest
 from layout_core.errors import JobFileError, JobFileNewerError
 from layout_core.job import archive, edits, file
 from layout_core.job.file import job_from_bytes, read_job, write_job
+from layout_core.job.migrations import FORMAT
 from tests.core.job.jobs import MOTH
 from tests.core.job.zips import DATA, JOB, members, refusal, with_record, zipped
 from tests.make import GLOW
@@ -160,7 +161,7 @@ def test_a_mimetype_that_is_packed_is_refused() -> None:
 
 
 def test_a_later_format_is_refused_politely() -> None:
-    data = with_record(lambda record: record.update(format=2, something_new=[1, 2, 3]))
+    data = with_record(lambda record: record.update(format=FORMAT + 1, something_new=[1, 2, 3]))
     with pytest.raises(JobFileNewerError, match=r"^n: was saved by a later Duskwright .*update the program"):
         job_from_bytes("n", data)
 

@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from layout_core.art.lettering import Lettering
+from layout_core.art.stock import stock_shape
 from layout_core.errors import JobFileError, JobFileNewerError
 from layout_core.geometry.pose import Pose
 from layout_core.job.file import job_digest, read_job
@@ -43,8 +45,19 @@ def test_the_frozen_job_of_format_1_is_read_with_everything_in_it(tmp_path: Path
     with zipfile.ZipFile(path) as opened:
         assert json.loads(opened.read("job.json"))["format"] == 1
     assert path.read_bytes() == (JOBS / "format-1.duskjob").read_bytes(), "only the user's own save may write"
-    if FORMAT == 1:
-        assert job_digest(job) == "b689223d517412771855d1c9ac9337a3077c7d3e9a6948621fe403aadca3d636"
+
+
+def test_the_frozen_job_of_format_2_holds_lettering_and_a_stock_shape() -> None:
+    """Made of `rich_job()`, two words bent by 30 degrees and a star with six points."""
+    job = read_job(JOBS / "format-2.duskjob")
+    words, star = job.art(14), job.art(15)
+    assert words.lettering == Lettering("MOTH\nNIGHT", cap_height_mm=20.0, bend_deg=30.0)
+    assert words.artwork.name == "MOTH NIGHT"
+    assert star.stock == stock_shape("star", points=6)
+    assert job.art(2).lettering is None
+    assert job.art(2).stock is None
+    if FORMAT == 2:
+        assert job_digest(job) == "599074029f9da320160afe0234f1ff62b8cfe2692ac87d6933e208ec7eb58fbe"
 
 
 def test_steps_are_taken_one_after_the_other() -> None:
