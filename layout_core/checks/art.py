@@ -1,5 +1,7 @@
 """Checks art at a size, before or without any sheet."""
 
+from collections.abc import Callable
+
 from shapely import MultiPolygon
 
 from layout_core.art.artwork import Artwork
@@ -17,6 +19,9 @@ from layout_core.geometry.pose import at_width, size_mm
 from layout_core.geometry.thickness import sustained_gap_mm, sustained_width_mm
 from layout_core.job.limits import PrintLimits
 from layout_core.progress import Progress, no_progress, within
+
+WIDER_STEPS = (1.5, 2.25, 3.5, 5.0)
+"""Multiples of a limit up to which the finest line and gap are measured; bolder art has no figure."""
 
 
 def check_artwork(
@@ -56,20 +61,28 @@ def _report(artwork: Artwork, width_mm: float, limits: PrintLimits, progress: Pr
         ink_area_mm2=ink_area_mm2(outline),
         elements=len(outline.geoms),
         smallest_element_mm2=min(element_areas_mm2(outline)),
-        line_weight_mm=_line_weight_mm(outline, limits, lines),
-        gap_mm=_gap_mm(outline, limits, gaps),
+        line_weight_mm=_finest_mm(sustained_width_mm, outline, limits.line_caution_mm, lines, "line_weight"),
+        gap_mm=_finest_mm(sustained_gap_mm, outline, limits.gap_mm, gaps, "gap"),
         resolution_dpi=resolution_dpi(artwork, width_mm),
         findings=findings,
     )
 
 
-def _line_weight_mm(outline: MultiPolygon, limits: PrintLimits, told: tuple[Finding, ...]) -> float | None:
-    if not any(finding.rule == "line_weight" for finding in told):
-        return None
-    return sustained_width_mm(outline, firm_limit_mm(limits.line_caution_mm))
+def _finest_mm(
+    measure: Callable[[MultiPolygon, float], float | None],
+    outline: MultiPolygon,
+    limit_mm: float,
+    told: tuple[Finding, ...],
+    rule: str,
+) -> float | None:
+    """The least width below the limit, else the least below the first wider step that shows one.
 
-
-def _gap_mm(outline: MultiPolygon, limits: PrintLimits, told: tuple[Finding, ...]) -> float | None:
-    if not any(finding.rule == "gap" for finding in told):
-        return None
-    return sustained_gap_mm(outline, firm_limit_mm(limits.gap_mm))
+    A width counts when it goes on for twice the step it was looked for at, so each step is tried in turn.
+    """
+    if any(finding.rule == rule for finding in told):
+        return measure(outline, firm_limit_mm(limit_mm))
+    for step in WIDER_STEPS:
+        width_mm = measure(outline, limit_mm * step)
+        if width_mm is not None:
+            return max(width_mm, limit_mm)
+    return None

@@ -10,7 +10,7 @@ class ArtReport:
     """The measures of art at a size; findings lie in the piece frame.
 
     `elements` counts the separate parts of the ink. `line_weight_mm` and `gap_mm` are the least widths that
-    go on for twice the limit; None means nothing is below the caution limit. `resolution_dpi` is None for
+    go on like a line; None means there is none up to five times the limit. `resolution_dpi` is None for
     vector art.
     """
 

@@ -63,6 +63,13 @@ def test_line_is_a_stop_below_018_and_a_caution_below_020(
     assert rules(report_of(with_whisker(width_in)).findings) == expected
 
 
+@pytest.mark.parametrize("width_in", [0.024, 0.041, 0.060, 0.090])
+def test_a_line_that_prints_well_still_has_its_width_in_the_report(width_in: float) -> None:
+    report = report_of(with_whisker(width_in))
+    assert report.findings == ()
+    assert report.line_weight_mm == pytest.approx(mm(width_in), abs=mm(0.001))
+
+
 def test_line_finding_says_how_wide_how_long_and_what_it_needs() -> None:
     report = report_of(with_whisker(0.012))
     finding = only(report)
