@@ -69,6 +69,8 @@ class MainWindow(QMainWindow):
         self._show_state()
         self.go_to("sheets")
         self.view.zoom_to_fit()
+        if self.right.piece.table_fault is not None:
+            bench.notices.tell_error(self.right.piece.table_fault, "reading the placements")
         self.recovery.offer()
         self.view.setFocus()
 

@@ -28,7 +28,7 @@ class HandOffPanel(WhenSeen, ScrollColumn):
         super().__init__(parent)
         self._bench = bench
         self._maker = maker
-        self.whose = QuietCombo("Proof of")
+        self.whose = QuietCombo("Whose proof")
         self.colour = QuietCombo("Garment colour")
         self.colour.setEditable(True)
         self.colour.addItems(GARMENT_COLOURS)
@@ -49,7 +49,7 @@ class HandOffPanel(WhenSeen, ScrollColumn):
                 "What the customer signs. One order's proof shows nothing of any other.", "small", wraps=True
             )
         )
-        self.column.addWidget(captioned("&Proof of", self.whose))
+        self.column.addWidget(captioned("&Whose proof", self.whose))
         self.column.addWidget(captioned("&Garment colour", self.colour))
         self.column.addWidget(captioned("&Ink", self.ink))
         self.column.addSpacing(4)

@@ -17,10 +17,20 @@ from app.widgets.quiet import FIELD_PX, QuietCombo, QuietSpin
 from app.widgets.scrolling import ScrollColumn
 from app.widgets.seen import WhenSeen
 from app.wiring import Workbench
+from layout_core.errors import TableError
 from layout_core.job.bounds import LEAST_PIECE_MM, MOST_COPIES, MOST_PIECE_MM
 from layout_core.job.edits import change_piece, size_piece_for
 from layout_core.job.model import Job, Piece
-from layout_core.job.placements import Placement, load_placements
+from layout_core.job.placements import TABLE, Placement, load_placements
+from layout_core.shipped import shipped
+
+
+def _placements() -> tuple[tuple[Placement, ...], TableError | None]:
+    """The shop's placements; the shipped ones, with the fault, while the shop's own table has a mistake."""
+    try:
+        return load_placements(), None
+    except TableError as error:
+        return load_placements(shipped("resources", TABLE)), error
 
 
 class PiecePanel(WhenSeen, ScrollColumn):
@@ -32,7 +42,7 @@ class PiecePanel(WhenSeen, ScrollColumn):
     def __init__(self, bench: Workbench, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._bench = bench
-        self._placements: tuple[Placement, ...] = load_placements()
+        self._placements, self.table_fault = _placements()
         self._carded: object = None
         self._make_fields()
         self.placed = PlacedFields(bench, self)
@@ -78,13 +88,13 @@ class PiecePanel(WhenSeen, ScrollColumn):
         heads.addWidget(self.head)
         heads.addWidget(self.sub)
         self.column.addLayout(heads)
-        self.column.addWidget(captioned("&Name", self.name))
+        self.column.addWidget(captioned("Na&me", self.name))
         grid = QGridLayout()
         grid.setHorizontalSpacing(10)
         grid.setVerticalSpacing(8)
         placed = self.placed
         rows = (
-            (captioned("&Placement", self.placement), captioned("Garment size", self.garment_size)),
+            (captioned("Pl&acement", self.placement), captioned("&Garment size", self.garment_size)),
             (captioned("&Width", self.width_field), captioned("T&urn", placed.turn)),
             (
                 captioned("Middle from &left", placed.from_left),
@@ -96,7 +106,7 @@ class PiecePanel(WhenSeen, ScrollColumn):
             grid.addWidget(first, at, 0)
             grid.addWidget(second, at, 1)
         grid.addWidget(captioned("&Order", self.order), len(rows), 0, 1, 2)
-        self.sheet_row = captioned("On &sheet", placed.sheet)
+        self.sheet_row = captioned("O&n sheet", placed.sheet)
         grid.addWidget(self.sheet_row, len(rows) + 1, 0, 1, 2)
         grid.setColumnStretch(0, 1)
         grid.setColumnStretch(1, 1)

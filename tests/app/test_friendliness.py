@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
     QApplication,
     QComboBox,
     QDialog,
+    QLabel,
     QLineEdit,
     QMenu,
     QToolButton,
@@ -245,6 +246,20 @@ def test_rule_11_no_key_does_two_things(window: MainWindow) -> None:
         key.toString() for action in set(window.findChildren(QAction)) for key in action.shortcuts()
     )
     assert [key for key, count in keys.items() if count > 1] == []
+
+
+def test_rule_11_no_caption_takes_the_letter_of_a_menu_or_of_another(window: MainWindow) -> None:
+    bench = window.bench
+    bench.document.apply("Add a sheet", edits.add_sheet)
+    menus = [action.text() for action in window.menus.actions()]
+    for state in in_every_state(window):
+        captions = [
+            label.text() for label in window.findChildren(QLabel) if label.isVisible() and label.buddy()
+        ]
+        letters = Counter(
+            text[text.index("&") + 1].lower() for text in (*menus, *captions) if "&" in text.replace("&&", "")
+        )
+        assert [letter for letter, count in letters.items() if count > 1] == [], state
 
 
 def all_menu_actions(window: MainWindow) -> list[QAction]:

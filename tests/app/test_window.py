@@ -18,6 +18,7 @@ from layout_core.checks.findings import Finding, Severity
 from layout_core.job import edits
 from layout_core.job.file import read_job, write_job
 from layout_core.job.snapshots import SnapshotKeeper
+from layout_core.user_folders import config_folder
 from tests.make import make_artwork, svg_of
 from tests.window_kit import WAIT_MS, fine_line, main_window, settle, shop_job, workbench
 
@@ -291,6 +292,15 @@ def test_a_first_start_says_what_to_do_and_offers_the_sample(
         window.view.files_dropped.emit([path], None, None)
         qtbot.waitUntil(lambda: bool(bench.document.job.pieces), timeout=WAIT_MS)
         assert window.start_strip.isHidden()
+
+
+def test_a_mistake_in_the_placements_is_told_and_the_shipped_ones_serve(qapp: QApplication) -> None:
+    job = shop_job()
+    config_folder().mkdir(parents=True, exist_ok=True)
+    (config_folder() / "placements.toml").write_text("[[placement]\nname = 3", encoding="utf-8")
+    with workbench(qapp, job) as bench, main_window(bench) as window:
+        assert "placements.toml" in window.notice.text
+        assert window.right.piece.placement.count() >= 10
 
 
 def left_by_a_crash(monkeypatch: pytest.MonkeyPatch) -> None:
