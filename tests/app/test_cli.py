@@ -13,6 +13,7 @@ from app.console import error_line
 from layout_core.art.intake import read_art
 from layout_core.errors import Cancelled, DuskwrightError, LayoutError
 from layout_core.job.file import job_bytes, read_job
+from layout_core.job.migrations import FORMAT
 from layout_core.units import mm
 from tests.app.command_folder import THIN, Run, fill_folder, one_line_error, run_command, small_job
 
@@ -73,7 +74,7 @@ def test_check_says_the_same_in_words(run: Run) -> None:
     assert first.startswith("thin.svg: 1.575 x 1.181 in, ")
     assert first.endswith("in 3 parts, vector")
     assert any(line.startswith("  stop     ") and " (at 1.3" in line for line in rest)
-    assert "nothing to find fault with" in run("check", "block.svg", "--width", "4in").stdout
+    assert "nothing to find fault with" in run("check", "thin.svg", "--width", "120mm").stdout
 
 
 def test_several_arts_give_a_list_in_their_order(run: Run) -> None:
@@ -243,7 +244,7 @@ def newer_job() -> bytes:
 
     with zipfile.ZipFile(io.BytesIO(job_bytes(small_job()))) as opened:
         content = {name: opened.read(name) for name in opened.namelist()}
-    content["job.json"] = content["job.json"].replace(b'"format": 1', b'"format": 99')
+    content["job.json"] = content["job.json"].replace(b'"format": %d' % FORMAT, b'"format": 99')
     buffer = io.BytesIO()
     with zipfile.ZipFile(buffer, "w") as written:
         for name, data in content.items():
