@@ -14,6 +14,7 @@ from layout_core.art.artwork import Artwork
 from layout_core.art.bend import bent
 from layout_core.art.bidi import without_codes
 from layout_core.art.contours import Contouring, contoured
+from layout_core.art.ease import eased
 from layout_core.art.fonts import DEFAULT_FACE, OpenFont, face_named, open_font
 from layout_core.art.glyphs import glyphs_area
 from layout_core.art.made import made_artwork
@@ -32,12 +33,15 @@ RANGES: dict[str, tuple[float, float, str]] = {
     "bend_deg": (-350.0, 350.0, "the bend in degrees"),
     "line_mm": (0.1, 50.0, "the contour's line in mm"),
     "gap_mm": (0.1, 50.0, "the contour's gap in mm"),
+    "ease_mm": (0.0, 5.0, "the width of filled notches in mm"),
 }  # fmt: skip
 """Least and most of every figure, with its words. Invented."""
 
 LEAST_BEND_DEG = 0.05
 _INNER_CAPS = 0.25
 """The innermost edge of bent words keeps this share of the cap height from the circle's centre. Invented."""
+_NOTCH_CAPS = 0.25
+"""No notch is filled further than this share of the cap height. Invented: the letter must stay what it is."""
 _MOST_NAME = 60
 
 
@@ -49,7 +53,8 @@ class Lettering:
     next, in cap heights; `tracking` is extra space between letters in thousandths of an em. `bend_deg` is
     the arc that the widest line spans: above 0 the middle rises (a rainbow), below 0 it sinks (a bowl).
     `contour` draws a line round the words ("outside") or knocks one out along their edge ("inside");
-    `line_mm` of it is ink and `gap_mm` bare.
+    `line_mm` of it is ink and `gap_mm` bare. Tips of notches narrower than `ease_mm`, as in an M, are filled:
+    ink would fill them anyway.
     """
 
     text: str
@@ -62,6 +67,7 @@ class Lettering:
     contour: Contouring = "none"
     line_mm: float = mm(0.04)
     gap_mm: float = mm(0.05)
+    ease_mm: float = mm(0.03)
 
 
 def checked_lettering(lettering: Lettering) -> Lettering:
@@ -123,6 +129,7 @@ def lettering_outline(lettering: Lettering) -> MultiPolygon:
     tidy = checked_lettering(lettering)
     plain, tolerance_mm = _set_words(tidy)
     words = _bent_words(plain, tidy, tolerance_mm)
+    words = eased(words, tidy.ease_mm, _NOTCH_CAPS * tidy.cap_height_mm)
     return simplified(contoured(words, tidy.contour, tidy.line_mm, tidy.gap_mm), tolerance_mm / 2.0)
 
 

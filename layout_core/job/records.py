@@ -35,6 +35,7 @@ class LetteringRecord(_Strict):
     contour: Literal["none", "inside", "outside"]
     line_mm: Number
     gap_mm: Number
+    ease_mm: Number
 
 
 class StockRecord(_Strict):
