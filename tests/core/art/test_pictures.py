@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 import shapely
 from numpy.typing import NDArray
-from PIL import Image, ImageDraw
+from PIL import Image, ImageDraw, ImageOps
 
 from layout_core.art import trace
 from layout_core.art.raster import read_picture
@@ -102,7 +102,20 @@ def test_stated_resolution_makes_the_size_known() -> None:
     assert bare.outline.bounds[2] - bare.outline.bounds[0] == pytest.approx(30 / 300 * 25.4, rel=1e-3)
 
 
-def test_camera_orientation_is_applied() -> None:
+@pytest.mark.parametrize("orientation", range(1, 9))
+def test_every_camera_orientation_is_applied(orientation: int) -> None:
+    """Pillow's own transposition is the oracle. Source: EXIF 2.3 (JEITA CP-3451C), tag 0x0112."""
+    exif = Image.Exif()
+    exif[0x0112] = orientation
+    data = encoded(block("L", 255, 0), "PNG", exif=exif)
+    upright = ImageOps.exif_transpose(Image.open(io.BytesIO(data)))
+    where = np.argwhere(np.asarray(upright) == 0)
+    x0, y0, x1, y1 = (side / PX_MM for side in read_picture(data, "png").outline.bounds)
+    (top, left), (bottom, right) = where.min(axis=0), where.max(axis=0) + 1
+    assert (x0, y0, x1, y1) == pytest.approx((left, top, right, bottom), abs=0.01)
+
+
+def test_sideways_camera_picture_is_turned() -> None:
     """Orientation 6: the first row is the right side. Source: EXIF 2.3 (JEITA CP-3451C), tag 0x0112."""
     image = block("L", 255, 0)
     exif = Image.Exif()

@@ -172,7 +172,7 @@ CASES: dict[str, tuple[str, float]] = {
 def _coarse_renderings(monkeypatch: pytest.MonkeyPatch) -> None:
     """A third of the samples across is plenty for a page of 100 units and keeps the table quick."""
     monkeypatch.setattr(verify, "_LEAST_PX", 500.0)
-    monkeypatch.setattr(svg_route, "_RENDER_PX", 1400.0)
+    monkeypatch.setattr(svg_route, "_RENDER_PX", 800.0)
 
 
 def page(body: str) -> bytes:
