@@ -84,7 +84,7 @@ class MainWindow(QMainWindow):
         self.left = ArtAndPieces(bench)
         self.view = SheetView(bench)
         self.view.viewport().setAccessibleName("Sheets")
-        self.tools = ToolsRow(self.actions_by_name)
+        self.tools = ToolsRow(self.actions_by_name, bench.packing)
         self.start_strip = StartStrip(bench)
         self.art_page = ArtPage(bench)
         self.plan = PlanPanel(bench)

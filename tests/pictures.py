@@ -81,16 +81,11 @@ SHOTS = (
     Shot("window-dark", "dark", sheets),
     Shot("window-light", "light", sheets),
     Shot("art-dark", "dark", art),
-    Shot("art-light", "light", art),
-    Shot("findings-dark", "dark", findings),
     Shot("findings-light", "light", findings),
     Shot("plan-dark", "dark", plan),
-    Shot("plan-light", "light", plan),
-    Shot("hand-off-dark", "dark", hand_off),
     Shot("hand-off-light", "light", hand_off),
     Shot("narrow-dark", "dark", sheets, width_px=1024),
     Shot("start-dark", "dark", start, is_empty=True),
-    Shot("start-light", "light", start, is_empty=True),
 )
 
 

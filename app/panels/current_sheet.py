@@ -22,11 +22,13 @@ class CurrentSheet(QObject):
 
     @property
     def sheet_id(self) -> int:
-        return self._sheet_id
+        return self.sheet.sheet_id
 
     @property
     def sheet(self) -> Sheet:
-        return self._document.job.sheet(self._sheet_id)
+        """The last sheet of the job from the moment the one looked at is gone, whoever hears of it first."""
+        sheets = self._document.job.sheets
+        return next((sheet for sheet in sheets if sheet.sheet_id == self._sheet_id), sheets[-1])
 
     def choose(self, sheet_id: int) -> None:
         """Speak of this sheet; one that is not in the job is passed over."""

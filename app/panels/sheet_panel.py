@@ -191,6 +191,9 @@ class SheetPanel(WhenSeen, ScrollColumn):
         self.model.show_sheet(job, sheet, unit)
         count = counted(len(sheet.placed), "piece") if sheet.placed else "nothing yet"
         self.list_head.setText(f"On this sheet · {count}")
+        chosen = sum(p.placed_id in self._bench.selection.placed_ids for p in sheet.placed)
+        if chosen > 1:
+            self.list_head.setText(f"On this sheet · {chosen:,} of {count} chosen")
         selection = QItemSelection()
         for at, row in enumerate(self.model.rows):
             if row.placed_id in self._bench.selection.placed_ids:

@@ -5,6 +5,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QSizePolicy, QToolButton, QWidget
 
 from app.actions import Actions
+from app.packing_task import PackingTask
 
 _ICON_TOOLS = (("turn_right", "duplicate", "lock", "delete"), ("zoom_fit", "snap"), ("undo", "redo"))
 _DIVIDERS_FROM_PX = 640
@@ -15,16 +16,24 @@ _ADD_SHEET_FROM_PX = 500
 class ToolsRow(QWidget):
     """Autopack first, then the sheet, the chosen pieces, undo, and how the sheets are seen."""
 
-    def __init__(self, actions: Actions, parent: QWidget | None = None) -> None:
+    def __init__(self, actions: Actions, packing: PackingTask, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._packing = packing
         self.setProperty("look", "matte")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         row = QHBoxLayout(self)
         row.setContentsMargins(16, 12, 16, 8)
         row.setSpacing(6)
         self.autopack = self._word_button(actions, "autopack", "Autopack", "primary")
+        self.stop = QPushButton("Stop autopack")
+        self.stop.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        self.stop.setToolTip("Keep the best layout found so far")
+        self.stop.clicked.connect(packing.stop)
+        self.stop.hide()
+        packing.running_changed.connect(self._show_running)
         self.add_sheet = self._word_button(actions, "add_sheet", "Add sheet", None)
         row.addWidget(self.autopack)
+        row.addWidget(self.stop)
         row.addWidget(self.add_sheet)
         self._dividers: list[QFrame] = []
         self._tools: dict[str, QToolButton] = {}
@@ -35,6 +44,15 @@ class ToolsRow(QWidget):
                 self._tools[name] = _icon_button(actions, name)
                 row.addWidget(self._tools[name])
         row.addStretch(1)
+
+    def _show_running(self) -> None:
+        """While autopack runs its button gives place to the one that stops it, and hands over the focus."""
+        is_running = self._packing.is_running
+        had_focus = self.autopack.hasFocus() or self.stop.hasFocus()
+        self.stop.setVisible(is_running)
+        self.autopack.setVisible(not is_running)
+        if had_focus:
+            (self.stop if is_running else self.autopack).setFocus()
 
     def tool(self, name: str) -> QToolButton:
         return self._tools[name]

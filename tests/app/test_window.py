@@ -140,11 +140,24 @@ def test_autopack_from_the_tools_row_is_one_step(window: MainWindow, qtbot: QtBo
     bench.document.apply("more", lambda job: edits.change_piece(job, job.pieces[1].piece_id, copies=3))
     steps = bench.document.undo_stack.count()
     qtbot.mouseClick(window.tools.autopack, Qt.MouseButton.LeftButton)
+    assert window.tools.stop.isVisible()
+    assert window.tools.autopack.isHidden()
     qtbot.waitUntil(lambda: bench.document.undo_stack.count() == steps + 1, timeout=WAIT_MS)
     settle(qtbot, bench)
+    assert window.tools.autopack.isVisible()
     job = bench.document.job
     assert job.copies_placed(job.pieces[1].piece_id) == 3
     assert job.copies_placed(job.pieces[2].piece_id) > 3
+
+
+def test_stopping_autopack_beside_its_button_leaves_a_sound_job(window: MainWindow, qtbot: QtBot) -> None:
+    bench = window.bench
+    qtbot.mouseClick(window.tools.autopack, Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(window.tools.stop, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: not bench.packing.is_running, timeout=WAIT_MS)
+    settle(qtbot, bench)
+    assert window.tools.stop.isHidden()
+    assert [f.rule for f in bench.checker.findings if f.rule in ("spacing", "overlap", "sheet_bounds")] == []
 
 
 def test_a_note_goes_with_the_next_change_and_a_warning_stays(window: MainWindow) -> None:

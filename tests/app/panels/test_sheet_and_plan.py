@@ -57,7 +57,9 @@ def test_the_list_is_the_twin_of_the_canvas_selection(panel: SheetPanel, bench: 
     panel.list.selectionModel().select(first, flags.ClearAndSelect)
     panel.list.selectionModel().select(second, flags.Select)
     assert bench.selection.placed_ids == {first.data(PLACED_ID), second.data(PLACED_ID)}
+    assert panel.list_head.text() == "On this sheet · 2 of 3 pieces chosen"
     bench.selection.choose_placed([bench.document.job.sheets[0].placed[2].placed_id])
+    assert panel.list_head.text() == "On this sheet · 3 pieces"
     assert [index.row() for index in panel.list.selectionModel().selectedIndexes()] == [2]
 
 
