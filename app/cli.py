@@ -1,6 +1,5 @@
 """The commands. Qt is imported only when a window is asked for."""
 
-import json
 import os
 import sys
 from collections.abc import Mapping, Sequence
@@ -9,14 +8,12 @@ from typing import Any, NoReturn
 
 import click
 
+from app.command_input import PATH, length_mm, named_limits, order_id_of, print_json
 from app.console import FAILED, make_streams_safe, progress_shown, report_error, say_error
-from layout_core.errors import DuskwrightError, LayoutError, TableError, UnitsError
-from layout_core.job.limits import PrintLimits, load_limits
-from layout_core.job.model import Job
-from layout_core.units import parse_length_mm
+from app.lettering_commands import fonts, letter, names
+from layout_core.errors import DuskwrightError
 
 _OPEN = "open"
-_PATH = click.Path(path_type=Path)
 
 
 class Commands(click.Group):
@@ -62,7 +59,7 @@ def cli() -> None:
 
 
 @cli.command(_OPEN, hidden=True)
-@click.argument("job", type=_PATH, required=False)
+@click.argument("job", type=PATH, required=False)
 def open_window(job: Path | None) -> None:
     """Open the window."""
     from layout_core.job.file import read_job
@@ -82,7 +79,7 @@ def open_window(job: Path | None) -> None:
 
 @cli.command()
 @click.option(
-    "--out", type=_PATH, default=Path("demo-output"), show_default=True, help="Folder to write into."
+    "--out", type=PATH, default=Path("demo-output"), show_default=True, help="Folder to write into."
 )
 def demo(out: Path) -> None:
     """Run the whole sample job without a display and write its outputs."""
@@ -95,23 +92,23 @@ def demo(out: Path) -> None:
 
 
 @cli.command()
-@click.argument("art", nargs=-1, required=True, type=_PATH)
+@click.argument("art", nargs=-1, required=True, type=PATH)
 @click.option("--width", required=True, help="Width of the ink: 4in, 3 1/2, 89mm.")
 @click.option("--limits", default="glow", show_default=True, help="Name of the print limits, or a TOML file.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON: one object, or a list for several arts.")
-@click.option("--outline", type=_PATH, help="Write the one-ink shapes at true size to this SVG file.")
+@click.option("--outline", type=PATH, help="Write the one-ink shapes at true size to this SVG file.")
 def check(art: tuple[Path, ...], width: str, limits: str, as_json: bool, outline: Path | None) -> None:
     """Check art at a size. Exit code 1 if any finding is a stop."""
     if outline is not None and len(art) > 1:
         raise click.UsageError("--outline takes one art at a time")
-    width_mm, print_limits = _width_mm(width), _limits(limits)
+    width_mm, print_limits = length_mm(width, "--width"), named_limits(limits)
     from app.check_command import check_arts
 
     with progress_shown() as progress:
         checked, errors = check_arts(art, width_mm, print_limits, outline, progress)
     if as_json:
         documents = [one.document for one in checked]
-        _print_json(documents if len(art) > 1 else documents[0] if documents else None)
+        print_json(documents if len(art) > 1 else documents[0] if documents else None)
     else:
         for one in checked:
             click.echo("\n".join(one.lines))
@@ -120,8 +117,8 @@ def check(art: tuple[Path, ...], width: str, limits: str, as_json: bool, outline
 
 
 @cli.command()
-@click.argument("job", type=_PATH)
-@click.option("--out", type=_PATH, help="Write the packed job to this file; without it nothing is written.")
+@click.argument("job", type=PATH)
+@click.option("--out", type=PATH, help="Write the packed job to this file; without it nothing is written.")
 @click.option("--json", "as_json", is_flag=True, help="Print what lies where as JSON.")
 def pack(job: Path, out: Path | None, as_json: bool) -> None:
     """Lay the copies a job still needs on its sheets and fill the leftover film.
@@ -139,14 +136,14 @@ def pack(job: Path, out: Path | None, as_json: bool) -> None:
     if out is not None:
         write_job(out, result.job)
     if as_json:
-        _print_json(pack_document(result))
+        print_json(pack_document(result))
     else:
         click.echo("\n".join(pack_lines(result)))
 
 
 @cli.command()
-@click.argument("job", type=_PATH)
-@click.option("-o", "--out", type=_PATH, required=True, help="The PNG file to write.")
+@click.argument("job", type=PATH)
+@click.option("-o", "--out", type=PATH, required=True, help="The PNG file to write.")
 @click.option("--order", help="Name of one order: the proof shows nothing of any other.")
 def proof(job: Path, out: Path, order: str | None) -> None:
     """Draw the layout proof of a job."""
@@ -158,12 +155,16 @@ def proof(job: Path, out: Path, order: str | None) -> None:
     from layout_core.outputs.proof import proof_png
 
     opened = read_job(job)
-    order_id = None if order is None else _order_id(opened, order, job.name)
+    order_id = None if order is None else order_id_of(opened, order, job.name)
     with progress_shown() as progress:
         findings = check_job(opened, progress=progress)
         picture = proof_png(opened, findings, order_id=order_id)
     write_whole(out, picture)
     click.echo(str(out))
+
+
+for command in (letter, names, fonts):
+    cli.add_command(command)
 
 
 def main(arguments: Sequence[str] | None = None) -> NoReturn:
@@ -176,43 +177,7 @@ def require_display(environment: Mapping[str, str], platform: str) -> None:
     if platform.startswith(("linux", "freebsd")) and not any(
         environment.get(name) for name in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
     ):
-        raise DuskwrightError(
-            "There is no display to open a window on. The commands demo, check, pack and proof need none"
-        )
-
-
-def _width_mm(text: str) -> float:
-    try:
-        width_mm = parse_length_mm(text)
-    except UnitsError as error:
-        raise click.UsageError(f"--width: {error}") from error
-    if width_mm <= 0:
-        raise click.UsageError("--width: a width must be more than 0")
-    return width_mm
-
-
-def _limits(name: str) -> PrintLimits:
-    path = Path(name)
-    if path.suffix.lower() != ".toml":
-        return load_limits(name)
-    try:
-        return load_limits(path=path)
-    except TableError as error:
-        raise DuskwrightError(str(error)) from error.__cause__  # it is no table of ours to get back
-
-
-def _order_id(job: Job, name: str, file_name: str) -> int:
-    wanted = name.strip().casefold()
-    for order in job.orders:
-        if order.name.casefold() == wanted:
-            return order.order_id
-    names = ", ".join(order.name for order in job.orders) or "none at all"
-    raise LayoutError(f"{file_name}: has no order “{name[:60]}”; its orders are: {names}")
-
-
-def _print_json(document: object) -> None:
-    if document is not None:
-        click.echo(json.dumps(document, indent=1))
+        raise DuskwrightError("There is no display to open a window on. The other commands need none")
 
 
 def _report_usage(error: click.ClickException) -> int:
