@@ -58,6 +58,9 @@ _STEPS: tuple[tuple[type[Exception], str, str], ...] = (
     (errors.TableError, "", "Mend that line, or delete the file to get the shipped one back"),
     (errors.LetteringError, "", "Change the words, the font or the figures"),
     (errors.NameListError, "", "Mend the list and read it again"),
+    (errors.OrderListError, "", "Mend that row and read the lines again"),
+    (errors.PlanError, "", "Change the order, the sheet or the number of sheet designs, then plan again"),
+    (errors.GlowError, "", "Correct that value; the ink and the venue stay as they were"),
     (errors.LayoutError, "in the job", "The job is as it was"),
     (errors.DuskwrightError, "", "Check the input and try again"),
 )

@@ -36,6 +36,18 @@ class NameListError(DuskwrightError):
     """A list of names that cannot be used; names the file, and the row where one is at fault."""
 
 
+class OrderListError(DuskwrightError):
+    """Pasted or read order lines that cannot be used; names the row and the column at fault."""
+
+
+class PlanError(DuskwrightError):
+    """Orders, sheets or prices from which no run plan can be made; names the line that makes it so."""
+
+
+class GlowError(DuskwrightError):
+    """Light, ink or venue figures from which no visibility can be worked out; says which value and why."""
+
+
 class LayoutError(DuskwrightError):
     """An edit that the job cannot take; the job stays as it was."""
 
@@ -50,6 +62,10 @@ class JobFileError(DuskwrightError):
 
 class JobFileNewerError(JobFileError):
     """A job file written by a later version of the program."""
+
+
+class HandOffError(DuskwrightError):
+    """An output or a hand-off that cannot be made from this job; names what is in the way."""
 
 
 class SaveError(DuskwrightError):

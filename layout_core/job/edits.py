@@ -17,6 +17,7 @@ from layout_core.job.edits_job import (
     rename_job,
     set_garment_colour,
     set_ink_name,
+    set_lighting,
     set_limits,
     set_revision,
     unwaive,
@@ -48,6 +49,6 @@ __all__ = [
     "change_lettering", "change_order", "change_piece", "change_sheet", "change_stock", "delete_placed",
     "duplicate_placed", "lay_out", "lock_placed", "move_placed", "move_to_sheet", "new_job",
     "place_piece", "remove_art", "remove_order", "remove_piece", "remove_sheet", "rename_job",
-    "replace_artwork", "set_garment_colour", "set_ink_name", "set_limits", "set_order_lines", "set_poses",
-    "set_revision", "size_piece_for", "turn_placed", "unwaive", "waive",
+    "replace_artwork", "set_garment_colour", "set_ink_name", "set_lighting", "set_limits", "set_order_lines",
+    "set_poses", "set_revision", "size_piece_for", "turn_placed", "unwaive", "waive",
 ]  # fmt: skip

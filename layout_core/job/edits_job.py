@@ -14,6 +14,8 @@ from layout_core.job.bounds import (
     checked_text,
     checked_total,
 )
+from layout_core.job.lighting import Lighting
+from layout_core.job.lighting_bounds import checked_lighting
 from layout_core.job.limits import PrintLimits, limits_fault, load_limits
 from layout_core.job.model import Job, Sheet, Waiver
 from layout_core.units import mm
@@ -52,6 +54,11 @@ def set_garment_colour(job: Job, garment_colour: str) -> Job:
 
 def set_ink_name(job: Job, ink_name: str) -> Job:
     return replace(job, ink_name=checked_text(ink_name, "the name of the ink"))
+
+
+def set_lighting(job: Job, lighting: Lighting | None) -> Job:
+    """The job judged in another lighting, with its promise; None takes both away."""
+    return replace(job, lighting=None if lighting is None else checked_lighting(lighting))
 
 
 def set_limits(job: Job, limits: PrintLimits) -> Job:

@@ -7,6 +7,7 @@ from layout_core.art.artwork import Artwork
 from layout_core.art.lettering import Lettering
 from layout_core.art.stock import StockShape
 from layout_core.geometry.pose import Pose
+from layout_core.job.lighting import Lighting
 from layout_core.job.limits import PrintLimits
 
 T = TypeVar("T")
@@ -103,7 +104,10 @@ class Waiver:
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """Everything that is saved. Whatever can be computed from it is not stored in it."""
+    """Everything that is saved. Whatever can be computed from it is not stored in it.
+
+    `lighting` None: nothing is promised, and figures of visibility are for the usual lighting.
+    """
 
     name: str
     limits: PrintLimits
@@ -115,6 +119,7 @@ class Job:
     waivers: tuple[Waiver, ...] = ()
     garment_colour: str = "black"
     ink_name: str = "Glow"
+    lighting: Lighting | None = None
     next_id: int = field(default=1)
 
     def art(self, art_id: int) -> Art:

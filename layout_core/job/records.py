@@ -11,6 +11,7 @@ from layout_core.art.artwork import Artwork
 from layout_core.art.lettering import Lettering
 from layout_core.art.stock import StockShape
 from layout_core.geometry.pose import Pose
+from layout_core.job.lighting import Charge, Ink, Lighting, Promise, Venue
 from layout_core.job.limits import PrintLimits
 from layout_core.job.migrations import FORMAT, Record
 from layout_core.job.model import Art, Job, Order, OrderLine, Piece, PlacedPiece, Sheet, Waiver
@@ -132,7 +133,45 @@ class LimitsRecord(_Strict):
     smallest_run: int
 
 
-class JobRecord(_Strict):
+class InkRecord(_Strict):
+    name: str
+    l10_mcd_m2: Number
+    tau_min: Number
+    exponent: Number
+    film_um: Number
+    under_reflectance: Number
+    basis: Literal["assumed", "readings", "swatch"]
+
+
+class ChargeRecord(_Strict):
+    lamp: str
+    illuminance_lx: Number
+    minutes: Number
+
+
+class VenueRecord(_Strict):
+    name: str
+    background_cd_m2: Number
+
+
+class PromiseRecord(_Strict):
+    distance_m: Number
+    minutes: Number
+    level: Literal["reads", "shape"]
+
+
+class LightingRecord(_Strict):
+    ink: InkRecord
+    charge: ChargeRecord
+    venue: VenueRecord
+    has_underbase: bool
+    at_a_glance: bool
+    promise: PromiseRecord | None
+
+
+class JobRecord(_Strict, omit_defaults=True):
+    """What stands only in some jobs is left out of the others."""
+
     format: int
     name: str
     revision: int
@@ -145,6 +184,7 @@ class JobRecord(_Strict):
     orders: list[OrderRecord]
     sheets: list[SheetRecord]
     waivers: list[WaiverRecord]
+    lighting: LightingRecord | None = None
 
 
 def record_of(job: Job) -> Record:
@@ -169,6 +209,7 @@ def _plain(job: Job) -> Record:
         "orders": [asdict(order) for order in job.orders],
         "sheets": [_sheet_record(sheet) for sheet in job.sheets],
         "waivers": [asdict(waiver) for waiver in job.waivers],
+        "lighting": None if job.lighting is None else asdict(job.lighting),
     }
 
 
@@ -191,6 +232,19 @@ def job_of(record: JobRecord, artworks: Mapping[int, Artwork]) -> Job:
         garment_colour=record.garment_colour,
         ink_name=record.ink_name,
         next_id=record.next_id,
+        lighting=None if record.lighting is None else _lighting(record.lighting),
+    )
+
+
+def _lighting(record: LightingRecord) -> Lighting:
+    promise = record.promise
+    return Lighting(
+        ink=Ink(**_fields(record.ink)),
+        charge=Charge(**_fields(record.charge)),
+        venue=Venue(**_fields(record.venue)),
+        has_underbase=record.has_underbase,
+        at_a_glance=record.at_a_glance,
+        promise=None if promise is None else Promise(**_fields(promise)),
     )
 
 

@@ -23,6 +23,7 @@ from layout_core.job.bounds import (
     checked_text,
     checked_total,
 )
+from layout_core.job.lighting_bounds import checked_lighting
 from layout_core.job.limits import limits_fault
 from layout_core.job.model import Job
 
@@ -35,6 +36,8 @@ def require_sound(job: Job) -> None:
     fault = limits_fault(job.limits)
     if fault is not None:
         raise LayoutError(f"the print limits do not hold: {fault[0]} {fault[1]}")
+    if job.lighting is not None:
+        _require_tidy(job.lighting, checked_lighting(job.lighting), "the lighting")
     arts = {art.art_id: art.artwork for art in job.arts}
     for art in job.arts:
         _require_tidy(art, checked_art(art), f"art {_shown(art.artwork.name)}")
