@@ -14,9 +14,8 @@ from layout_core.checks.line_weight import line_findings
 from layout_core.checks.report import ArtReport
 from layout_core.checks.resolution import resolution_dpi, resolution_findings
 from layout_core.checks.size_unknown import size_findings
-from layout_core.checks.spots import firm_limit_mm
 from layout_core.geometry.pose import at_width, size_mm
-from layout_core.geometry.thickness import sustained_gap_mm, sustained_width_mm
+from layout_core.geometry.thickness import firm_limit_mm, sustained_gap_mm, sustained_width_mm
 from layout_core.job.limits import PrintLimits
 from layout_core.progress import Progress, no_progress, within
 

@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from shapely import MultiPolygon
 
 from layout_core.checks.findings import Finding, Severity
-from layout_core.checks.spots import Fault, findings_of, firm_limit_mm, shown
-from layout_core.geometry.thickness import Spot, pinholes, specks
+from layout_core.checks.spots import Fault, findings_of, shown
+from layout_core.geometry.thickness import Spot, firm_limit_mm, pinholes, specks
 from layout_core.job.limits import PrintLimits
 
 

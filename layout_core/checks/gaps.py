@@ -8,8 +8,8 @@ invented). A bridge, a short place where two edges come close, is a caution: it 
 from shapely import MultiPolygon
 
 from layout_core.checks.findings import Finding, Severity
-from layout_core.checks.spots import Fault, findings_of, firm_limit_mm, shown
-from layout_core.geometry.thickness import Spot, narrow_gaps
+from layout_core.checks.spots import Fault, findings_of, shown
+from layout_core.geometry.thickness import Spot, firm_limit_mm, narrow_gaps
 from layout_core.job.limits import PrintLimits
 from layout_core.progress import Progress, no_progress
 

@@ -9,8 +9,8 @@ from collections.abc import Sequence
 from shapely import MultiPolygon, STRtree
 
 from layout_core.checks.findings import Finding, Severity
-from layout_core.checks.spots import Fault, findings_of, firm_limit_mm, shown
-from layout_core.geometry.thickness import Spot, thin_spots
+from layout_core.checks.spots import Fault, findings_of, shown
+from layout_core.geometry.thickness import Spot, firm_limit_mm, thin_spots
 from layout_core.job.limits import PrintLimits
 from layout_core.progress import Progress, no_progress, within
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from layout_core.checks.findings import Finding, Severity
-from layout_core.geometry.thickness import TOLERANCE_MM, Spot
+from layout_core.geometry.thickness import Spot
 from layout_core.units import write_length
 
 WORST_SHOWN = 12
@@ -20,11 +20,6 @@ class Fault:
     spot: Spot
     severity: Severity
     message: str
-
-
-def firm_limit_mm(limit_mm: float) -> float:
-    """What is below this is below the limit by more than tracing and flattening may shift an edge, in mm."""
-    return max(limit_mm - TOLERANCE_MM, limit_mm / 2.0)
 
 
 def shown(length_mm: float) -> str:

@@ -75,6 +75,11 @@ class Spot:
     shape: BaseGeometry
 
 
+def firm_limit_mm(limit_mm: float) -> float:
+    """What is below this is below the limit by more than tracing and flattening may shift an edge, in mm."""
+    return max(limit_mm - TOLERANCE_MM, limit_mm / 2.0)
+
+
 def thin_spots(outline: MultiPolygon, limit_mm: float, progress: Progress = no_progress) -> tuple[Spot, ...]:
     """Every place where the ink is thinner than the limit (mm), thinnest first; corners are not reported.
 
