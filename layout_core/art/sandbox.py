@@ -184,7 +184,7 @@ def _awaited(
             is_ready = True
             end = time.monotonic() + seconds
         if header["kind"] == "progress":
-            fraction, label = float(header["fraction"]), str(header["label"])
+            fraction, label = max(fraction, float(header["fraction"])), str(header["label"])
         elif header["kind"] != "ready":
             return header, blobs
 

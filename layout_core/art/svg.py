@@ -24,10 +24,10 @@ from layout_core.art.curves import Contour, Outline, control_bounds, flattened
 from layout_core.art.fill import EMPTY, Rule, filled
 from layout_core.art.refusal import NeedsRaster, OverLimit
 from layout_core.art.safe_xml import href, local_name
-from layout_core.art.strokes import Pen, stroked
+from layout_core.art.strokes import Pen, path_length, stroked
 from layout_core.art.svg_guards import dash_count, dash_lengths
 from layout_core.art.svg_paint import Paint, number, paint_of, reference
-from layout_core.art.svg_shapes import SHAPES, shape_outline
+from layout_core.art.svg_shapes import SHAPES, is_stroked_wrongly, shape_outline
 from layout_core.art.viewport import Page, diagonal, fitted, length_px, view_box
 
 _GROUPS = frozenset({"g", "a", "switch"})
@@ -227,7 +227,7 @@ class Walker:
             rule: Rule = "evenodd" if values.get("fill-rule") == "evenodd" else "nonzero"
             shapes.append(self._filled(outline.contours, here.to_px, rule))
         if self._ink(values.get("stroke", "none"), values.get("stroke-opacity"), here):
-            shapes.extend(self._stroke(outline, here))
+            shapes.extend(self._stroke(element, outline, here))
         return shapes
 
     def _ink(self, text: str, opacity: str | None, here: _Place) -> bool:
@@ -246,13 +246,13 @@ class Walker:
             raise OverLimit(f"has more than {caps.VERTICES:,} corners")
         return filled(rings, rule, self.tolerance_px)
 
-    def _stroke(self, outline: Outline, here: _Place) -> list[BaseGeometry]:
-        pen = _pen(here)
+    def _stroke(self, element: etree._Element, outline: Outline, here: _Place) -> list[BaseGeometry]:
+        fine = self.tolerance_px / greatest_stretch(here.to_px)
+        pen = _measured(_pen(here), length_px(element.get("pathLength"), 0.0), outline, fine)
         if pen.width <= 0:
             return []
         dash_count(outline, pen.dashes)
-        is_fixed = here.values.get("vector-effect") == "non-scaling-stroke"
-        if is_fixed:
+        if here.values.get("vector-effect") == "non-scaling-stroke":
             parts = tuple(
                 Contour(mapped(part.cubics, here.to_px), part.is_line, part.is_closed)
                 for part in outline.contours
@@ -265,7 +265,7 @@ class Walker:
         self._thinnest_px = min(thin, self._thinnest_px or thin)
         edge = stroked(outline, pen, self.tolerance_px / greatest_stretch(to_px))
         shape = self._filled(edge.contours, to_px, "nonzero")
-        if is_fixed:
+        if is_stroked_wrongly(element, here.values):
             self._beyond.append(shape)
             return []
         return [shape]
@@ -346,6 +346,15 @@ def _pen(here: _Place) -> Pen:
         dash_lengths(values.get("stroke-dasharray"), here.width, here.height),
         offset or 0.0,
     )
+
+
+def _measured(pen: Pen, stated: float | None, outline: Outline, tolerance: float) -> Pen:
+    """The pen with its dashes stretched so that the whole path has the stated length. Source: SVG 1.1, 8.4."""
+    if not stated or stated < 0 or not pen.dashes:
+        return pen
+    factor = path_length(outline, tolerance) / stated
+    dashes = tuple(length * factor for length in pen.dashes)
+    return replace(pen, dashes=dashes, dash_offset=pen.dash_offset * factor)
 
 
 def _clipped(shapes: Sequence[BaseGeometry], edge: BaseGeometry) -> list[BaseGeometry]:

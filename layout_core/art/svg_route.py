@@ -21,7 +21,7 @@ from layout_core.art.refusal import NeedsRaster, OverLimit, Refused
 from layout_core.art.render import Reference, coverage
 from layout_core.art.svg import Walked, Walker
 from layout_core.art.svg_guards import check_dashes, check_numbers, check_references
-from layout_core.art.svg_shapes import SHAPES
+from layout_core.art.svg_shapes import SHAPES, is_stroked_wrongly
 from layout_core.art.svg_text import has_text, text_notes
 from layout_core.art.trace import traced
 from layout_core.art.verify import check_scale, disagreement
@@ -43,6 +43,9 @@ _WHITE_NOTE = "White paint counts as ink."
 _MANY_PIXELS = f"holds pictures of more than {caps.EMBEDDED_PIXELS / 1e6:.0f} megapixels"
 _PICTURE_NOTE = (
     "A picture inside counts as ink wherever it is opaque; add the picture itself if that is wrong."
+)
+_STROKE_NOTE = (
+    "Lines of fixed width, or dashes measured by the length of their path, may have come out wrong."
 )
 _PAGE_NOTE = "Its ink fills the whole page; if that is a background, ask for the art without it."
 _SEE_THROUGH_NOTE = "See-through paint prints solid where it covers half or more, and not at all below."
@@ -164,7 +167,7 @@ def _exact(document: _Document, walked: Walked, progress: Progress) -> Converted
     """The walked shapes if the reference rendering agrees with them, else None."""
     progress(0.0, "Joining its shapes")
     checked = joined(walked.shapes)
-    reference = _reference(document, hides_fixed=bool(walked.beyond_check))
+    reference = _reference(document, hides_wrong=bool(walked.beyond_check))
     progress(0.4, "Comparing with a reference rendering")
     page = document.page
     for box in _check_boxes(page, checked):
@@ -194,8 +197,8 @@ def _check_boxes(page: Page, shapes: BaseGeometry) -> list[Box]:
     return boxes
 
 
-def _reference(document: _Document, *, hides_fixed: bool) -> Reference:
-    """The drawing for the renderer, sized in px; hides lines of fixed width, which it draws wrongly."""
+def _reference(document: _Document, *, hides_wrong: bool) -> Reference:
+    """The drawing for the renderer, sized in px; hides the strokes that it draws wrongly."""
     root, page = document.root, document.page
     for key in ("x", "y"):
         if key in root.attrib:
@@ -203,9 +206,9 @@ def _reference(document: _Document, *, hides_fixed: bool) -> Reference:
     root.set("width", repr(page.width_px))
     root.set("height", repr(page.height_px))
     root.set("overflow", "visible")  # the canvas cuts at the page; a clip would double the renderer's time
-    if hides_fixed:
+    if hides_wrong:
         for element in root.iter():
-            if document.cascade.declared(element).get("vector-effect") == "non-scaling-stroke":
+            if is_stroked_wrongly(element, document.cascade.declared(element)):
                 style = str(element.get("style") or "").rstrip("; ")
                 element.set("style", f"{style}{'; ' if style else ''}stroke:none !important")
     return Reference(safe_xml.serialised(root), page.width_px, page.height_px, has_text(root))
@@ -213,7 +216,7 @@ def _reference(document: _Document, *, hides_fixed: bool) -> Reference:
 
 def _rendered(document: _Document, walked: Walked | None, reason: str, progress: Progress) -> Converted:
     """The outline of a fine rendering of the drawing."""
-    reference = _reference(document, hides_fixed=bool(walked and walked.beyond_check))
+    reference = _reference(document, hides_wrong=bool(walked and walked.beyond_check))
     progress(0.0, "Drawing it finely")
     box = _ink_box(reference)
     beyond = walked.beyond_check if walked else ()
@@ -228,6 +231,10 @@ def _rendered(document: _Document, walked: Walked | None, reason: str, progress:
         parts.append(shapely.transform(shape, lambda xy: xy / scale + (x, y)))
     notes = [*document.notes, f"Holds {reason}; its shapes were traced from a fine rendering."]
     notes += text_notes(document.root, document.cascade)
+    if walked is None and any(
+        is_stroked_wrongly(element, document.cascade.declared(element)) for element in document.root.iter()
+    ):
+        notes.append(_STROKE_NOTE)
     if reason == "a picture":
         notes.append(_PICTURE_NOTE)
     return _converted(document, joined(parts), "raster", notes)

@@ -4,6 +4,7 @@ import re
 
 from lxml import etree
 
+from layout_core.art.css import Values
 from layout_core.art.curves import (
     Outline,
     Pair,
@@ -45,6 +46,14 @@ def shape_outline(element: etree._Element, width: float, height: float) -> Outli
         rx = (given_x if given_x is not None else given_y) or 0.0
         ry = (given_y if given_y is not None else given_x) or 0.0
     return ellipse_outline(*centre, rx, ry) if rx > 0 and ry > 0 else _NOTHING
+
+
+def is_stroked_wrongly(element: etree._Element, values: Values) -> bool:
+    """Whether the reference renderer (resvg 0.48) strokes the element otherwise than SVG asks.
+
+    It scales lines of fixed width, and takes dashes measured by `pathLength` for plain ones.
+    """
+    return values.get("vector-effect") == "non-scaling-stroke" or element.get("pathLength") is not None
 
 
 def _rect(element: etree._Element, width: float, height: float) -> Outline:

@@ -93,6 +93,14 @@ CASES: dict[str, tuple[str, float]] = {
         'vector-effect="non-scaling-stroke"/></g>',
         360,
     ),
+    "dashes measured by the length of the path": (
+        _stroke("M0 50H100", 'stroke-width="10" stroke-dasharray="1" pathLength="4"'),
+        500,
+    ),
+    "one dash as long as the path": (
+        _stroke("M0 50H100", 'stroke-width="10" stroke-dasharray="1" pathLength="1"'),
+        1000,
+    ),
     "unused symbol, mask and marker": (
         f"<symbol><rect {_LARGE}/></symbol><mask><rect {_LARGE}/></mask>"
         f"<marker><rect {_LARGE}/></marker>{_SQUARE}",
