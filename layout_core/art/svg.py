@@ -349,7 +349,7 @@ def _pen(here: _Place) -> Pen:
 
 
 def _measured(pen: Pen, stated: float | None, outline: Outline, tolerance: float) -> Pen:
-    """The pen with its dashes stretched so that the whole path has the stated length. Source: SVG 1.1, 8.4."""
+    """The pen with its dashes stretched so that the path has the stated length. Source: SVG 1.1, 8.4."""
     if not stated or stated < 0 or not pen.dashes:
         return pen
     factor = path_length(outline, tolerance) / stated
