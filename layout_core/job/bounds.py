@@ -171,6 +171,7 @@ def checked_line(line: OrderLine) -> OrderLine:
         garment=checked_text(line.garment, "the garment"),
         garment_colour=checked_text(line.garment_colour, "the garment colour", may_be_empty=True),
         sizes=sizes,
+        fabric=checked_text(line.fabric, "the fabric", may_be_empty=True),
     )
 
 

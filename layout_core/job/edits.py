@@ -3,6 +3,7 @@
 New ids are counted up from the old job's `next_id` and never used again. Undo is keeping the old job.
 """
 
+from layout_core.job.approvals import sign_off, withdraw_approval
 from layout_core.job.edits_art import (
     add_art,
     add_piece,
@@ -50,5 +51,6 @@ __all__ = [
     "duplicate_placed", "lay_out", "lock_placed", "move_placed", "move_to_sheet", "new_job",
     "place_piece", "remove_art", "remove_order", "remove_piece", "remove_sheet", "rename_job",
     "replace_artwork", "set_garment_colour", "set_ink_name", "set_lighting", "set_limits", "set_order_lines",
-    "set_poses", "set_revision", "size_piece_for", "turn_placed", "unwaive", "waive",
+    "set_poses", "set_revision", "sign_off", "size_piece_for", "turn_placed", "unwaive", "waive",
+    "withdraw_approval",
 ]  # fmt: skip

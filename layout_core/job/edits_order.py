@@ -5,6 +5,7 @@ from dataclasses import replace
 from typing import Any
 
 from layout_core.errors import LayoutError
+from layout_core.job.approvals import withdraw_approval
 from layout_core.job.bounds import MOST_LINES, MOST_ORDERS, checked_line, checked_order, checked_total
 from layout_core.job.edits_job import known
 from layout_core.job.model import Job, Order, OrderLine, Piece
@@ -25,14 +26,15 @@ def change_order(job: Job, order_id: int, **changes: Any) -> Job:
 
 
 def remove_order(job: Job, order_id: int) -> Job:
-    """The job without the order; its pieces stay and belong to the shop."""
+    """The job without the order and its approval; its pieces stay and belong to the shop."""
     known(job.order, order_id, "order")
 
     def freed(piece: Piece) -> Piece:
         return replace(piece, order_id=None) if piece.order_id == order_id else piece
 
     orders = tuple(order for order in job.orders if order.order_id != order_id)
-    return replace(job, orders=orders, pieces=tuple(map(freed, job.pieces)))
+    freed_job = replace(job, orders=orders, pieces=tuple(map(freed, job.pieces)))
+    return withdraw_approval(freed_job, order_id)
 
 
 def set_order_lines(job: Job, order_id: int, lines: Iterable[OrderLine]) -> Job:

@@ -25,13 +25,17 @@ class Art:
 
 @dataclass(frozen=True, slots=True)
 class OrderLine:
-    """Garments that get one piece: counts by garment size, e.g. (("M", 12), ("L", 8))."""
+    """Garments that get one piece: counts by garment size, e.g. (("M", 12), ("L", 8)).
+
+    `fabric` is a word of the table of press recipes; empty when nobody has said.
+    """
 
     line_id: int
     piece_id: int
     garment: str
     garment_colour: str
     sizes: tuple[tuple[str, int], ...]
+    fabric: str = ""
 
     @property
     def count(self) -> int:
@@ -103,6 +107,19 @@ class Waiver:
 
 
 @dataclass(frozen=True, slots=True)
+class Approval:
+    """A signed proof: of an order, or of the whole job with None; `digest` is what it showed.
+
+    `signed_on` is the date as the person wrote it. See job.approvals for what the digest covers.
+    """
+
+    order_id: int | None
+    digest: str
+    who: str
+    signed_on: str
+
+
+@dataclass(frozen=True, slots=True)
 class Job:
     """Everything that is saved. Whatever can be computed from it is not stored in it.
 
@@ -120,6 +137,7 @@ class Job:
     garment_colour: str = "black"
     ink_name: str = "Glow"
     lighting: Lighting | None = None
+    approvals: tuple[Approval, ...] = ()
     next_id: int = field(default=1)
 
     def art(self, art_id: int) -> Art:

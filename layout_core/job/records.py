@@ -14,7 +14,7 @@ from layout_core.geometry.pose import Pose
 from layout_core.job.lighting import Charge, Ink, Lighting, Promise, Venue
 from layout_core.job.limits import PrintLimits
 from layout_core.job.migrations import FORMAT, Record
-from layout_core.job.model import Art, Job, Order, OrderLine, Piece, PlacedPiece, Sheet, Waiver
+from layout_core.job.model import Approval, Art, Job, Order, OrderLine, Piece, PlacedPiece, Sheet, Waiver
 
 Number = Annotated[float, Meta(ge=-1e6, le=1e6)]
 Digest = Annotated[str, Meta(pattern=r"^[0-9a-f]{64}\Z")]
@@ -73,12 +73,13 @@ class PieceRecord(_Strict):
     order_id: int | None
 
 
-class LineRecord(_Strict):
+class LineRecord(_Strict, omit_defaults=True):
     line_id: int
     piece_id: int
     garment: str
     garment_colour: str
     sizes: list[tuple[str, int]]
+    fabric: str = ""
 
 
 class OrderRecord(_Strict):
@@ -112,6 +113,13 @@ class WaiverRecord(_Strict):
     finding_key: str
     who: str
     reason: str
+
+
+class ApprovalRecord(_Strict):
+    order_id: int | None
+    digest: Digest
+    who: str
+    signed_on: str
 
 
 class LimitsRecord(_Strict):
@@ -185,6 +193,7 @@ class JobRecord(_Strict, omit_defaults=True):
     sheets: list[SheetRecord]
     waivers: list[WaiverRecord]
     lighting: LightingRecord | None = None
+    approvals: list[ApprovalRecord] = []
 
 
 def record_of(job: Job) -> Record:
@@ -210,6 +219,7 @@ def _plain(job: Job) -> Record:
         "sheets": [_sheet_record(sheet) for sheet in job.sheets],
         "waivers": [asdict(waiver) for waiver in job.waivers],
         "lighting": None if job.lighting is None else asdict(job.lighting),
+        "approvals": [asdict(approval) for approval in job.approvals],
     }
 
 
@@ -233,6 +243,7 @@ def job_of(record: JobRecord, artworks: Mapping[int, Artwork]) -> Job:
         ink_name=record.ink_name,
         next_id=record.next_id,
         lighting=None if record.lighting is None else _lighting(record.lighting),
+        approvals=tuple(Approval(**_fields(approval)) for approval in record.approvals),
     )
 
 
@@ -296,7 +307,9 @@ def _sheet_record(sheet: Sheet) -> Record:
 
 def _order(record: OrderRecord) -> Order:
     lines = tuple(
-        OrderLine(line.line_id, line.piece_id, line.garment, line.garment_colour, tuple(line.sizes))
+        OrderLine(
+            line.line_id, line.piece_id, line.garment, line.garment_colour, tuple(line.sizes), line.fabric
+        )
         for line in record.lines
     )
     return Order(record.order_id, record.name, record.customer, lines)

@@ -3,6 +3,7 @@
 from collections.abc import Container, Iterator
 
 from layout_core.errors import LayoutError
+from layout_core.job.approvals import MOST_APPROVALS, checked_approval
 from layout_core.job.bounds import (
     MOST_ARTS,
     MOST_COPIES,
@@ -49,6 +50,7 @@ def require_sound(job: Job) -> None:
         _require_tidy(piece, checked_piece(piece, arts[piece.art_id]), f"piece {_shown(piece.name)}")
     _require_sheets(job)
     _require_orders(job)
+    _require_approvals(job)
 
 
 def _require_totals(job: Job) -> None:
@@ -121,6 +123,16 @@ def _require_orders(job: Job) -> None:
             _require_known(line.piece_id, pieces, f"order {_shown(order.name)} names a piece")
             if pieces[line.piece_id].order_id not in (None, order.order_id):
                 raise LayoutError(f"order {_shown(order.name)} names a piece of another order")
+
+
+def _require_approvals(job: Job) -> None:
+    checked_total(len(job.approvals), "approvals", MOST_APPROVALS)
+    known: set[int | None] = {None, *(order.order_id for order in job.orders)}
+    for approval in job.approvals:
+        if approval.order_id not in known:
+            raise LayoutError(f"an approval names an order that is not there ({approval.order_id})")
+        known.discard(approval.order_id)
+        _require_tidy(approval, checked_approval(approval), "an approval")
 
 
 def _require_known(key: int, known: Container[int], what: str) -> None:
