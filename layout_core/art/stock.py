@@ -204,7 +204,10 @@ def stock_artwork(shape: StockShape) -> Artwork:
     tidy = checked_stock(shape)
     kind = stock_kind(tidy.kind)
     arguments: dict[str, Any] = dict(tidy.parameters)
-    outline = simplified(valid_union(kind.outline(**arguments)), _FINE_MM)
+    try:
+        outline = simplified(valid_union(kind.outline(**arguments)), _FINE_MM)
+    except ValueError as error:
+        raise LetteringError(f"a {kind.name.lower()} of these figures cannot be drawn: {error}") from error
     if outline.is_empty:
         raise LetteringError(f"a {kind.name.lower()} of these figures has no ink; change them")
     return made_artwork(kind.name, outline)

@@ -78,8 +78,13 @@ def wave(
 
 
 def banner(width_mm: float, height_mm: float, tail_mm: float, bend_deg: float) -> BaseGeometry:
-    """A ribbon with two forked tails behind it, its middle rising with the bend."""
+    """A ribbon with two forked tails behind it, its middle rising with the bend.
+
+    Raises ValueError when the tails leave no middle or the bend is too tight.
+    """
     half, drop = width_mm / 2.0 - tail_mm, height_mm * 0.28
+    if half < 0.25 * height_mm:
+        raise ValueError("the tails leave no room for the middle")
     panel = rounded(shapely.box(-half, -height_mm / 2.0, half, height_mm / 2.0), 0.06 * height_mm)
     inner = half - height_mm * 0.22
     notch = min(0.45 * tail_mm, 0.5 * height_mm)
