@@ -46,9 +46,9 @@ def slug_outline(words: Sequence[str], width_mm: float, length_mm: float) -> Mul
 
     They shrink to the room there is; where even small type does not fit they are left out.
     """
-    room_mm = width_mm / 2.0 - mm(0.25)
+    room_mm = width_mm / 2.0 - mm(0.3)
     parts: list[Polygon] = []
-    for text, start_mm in zip(words[:2], (0.0, width_mm / 2.0 + mm(0.2)), strict=False):
+    for text, start_mm in zip(words[:2], (mm(0.12), width_mm / 2.0 + mm(0.18)), strict=False):
         at_full = words_width_mm(text, _SLUG_SIZE_MM)
         if not text or room_mm <= 0 or at_full * _SLUG_LEAST_MM / _SLUG_SIZE_MM > room_mm:
             continue

@@ -21,6 +21,8 @@ _FILES: dict[Weight, str] = {
     "bold": "Manrope-Bold.ttf", "extrabold": "Manrope-ExtraBold.ttf",
 }  # fmt: skip
 
+WEIGHTS = tuple(_FILES)
+
 PLACEHOLDER = "?"
 """Stands for every character the face does not have."""
 
@@ -59,11 +61,13 @@ def face(weight: Weight) -> FaceMetrics:
 @cache
 def font_paths() -> tuple[str, ...]:
     """The font files as paths on disk, for the renderer."""
-    paths = []
-    for name in _FILES.values():
-        with as_file(files("font_manrope") / "files" / name) as path:
-            paths.append(str(path))
-    return tuple(paths)
+    return tuple(map(font_path, WEIGHTS))
+
+
+def font_path(weight: Weight) -> str:
+    """The file of one weight as a path on disk."""
+    with as_file(files("font_manrope") / "files" / _FILES[weight]) as path:
+        return str(path)
 
 
 def showable(text: str) -> str:
