@@ -9,6 +9,7 @@ import click
 from app.command_input import PATH, length_mm, named_limits, order_id_of, print_json
 from app.console import progress_shown
 from layout_core.art.contours import Contouring
+from layout_core.art.fonts import face_named
 from layout_core.art.lettering import Alignment, Lettering
 
 F = TypeVar("F", bound=Callable[..., Any])
@@ -38,7 +39,7 @@ def _lettering_options(command: F) -> F:
 def _lettering(text: str, options: dict[str, Any]) -> Lettering:
     return Lettering(
         text,
-        font=options["font"],
+        font=face_named(options["font"]).name,
         cap_height_mm=length_mm(options["cap"], "--cap"),
         alignment=options["align"],
         line_spacing=options["spacing"],
@@ -98,8 +99,10 @@ def names(csv: Path, job_path: Path, out: Path, text: str, as_json: bool, **opti
     from layout_core.job.edits import add_name_list
     from layout_core.job.file import read_job, write_job
     from layout_core.job.name_list import read_names
+    from layout_core.job.placements import load_placements, placement_named
     from layout_core.progress import within
 
+    placement_named(options["placement"], load_placements())
     opened = read_job(job_path)
     order = options["order"]
     order_id = None if order is None else order_id_of(opened, order, opened.name)

@@ -6,9 +6,11 @@ from shapely import MultiPolygon
 
 from layout_core.geometry.outline import valid_union
 from layout_core.geometry.residue import TRIM_SHARE, core_of, residue
-from layout_core.geometry.thickness import is_line
+from layout_core.geometry.thickness import SUSTAIN
 
 _SEAL_MM = 0.002
+_SHARE_OF_LINE = 0.75
+"""Notches somewhat too short to be found fault with are filled as well: a little turn must not decide."""
 
 
 def eased(outline: MultiPolygon, width_mm: float, most_length_mm: float) -> MultiPolygon:
@@ -23,7 +25,8 @@ def eased(outline: MultiPolygon, width_mm: float, most_length_mm: float) -> Mult
     parts = np.array(outline.geoms, dtype=object)
     core = core_of(parts, width_mm, "ground")
     rest = residue(parts, core, width_mm, width_mm * TRIM_SHARE, "ground")
-    chosen = is_line(rest, width_mm) & (rest.runs == 1) & (rest.length_mm <= most_length_mm)
+    is_notch = (rest.runs == 1) & (rest.length_mm >= _SHARE_OF_LINE * SUSTAIN * width_mm)
+    chosen = is_notch & (rest.length_mm <= most_length_mm)
     tips, owner = rest.pieces[chosen], rest.owner[chosen]
     if not len(tips):
         return outline

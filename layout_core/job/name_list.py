@@ -103,7 +103,9 @@ def _rows(file_name: str, text: str) -> list[tuple[int, list[str]]]:
     score = (-1, -1)
     for separator in _SEPARATORS:
         rows = list(_parsed(file_name, text, separator))
-        head = rows[0][1] if rows else []
+        if not rows:  # nothing but separators
+            return []
+        head = rows[0][1]
         rank = (sum(cell.casefold() in COLUMNS for cell in head), len(head))
         if rank > score:
             best, score = rows, rank
