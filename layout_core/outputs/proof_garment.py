@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from layout_core.glow.cloth import cloth, is_light
 from layout_core.job.model import Piece
 from layout_core.job.placements import Placement
 from layout_core.outputs.drawing import Box, Outline, Part, Point, Run, line
@@ -13,8 +14,6 @@ from layout_core.outputs.proof_style import (
     MUTED,
     PANEL,
     Block,
-    cloth,
-    is_light,
     one_line,
     paragraph,
 )
@@ -24,6 +23,8 @@ from layout_core.units import write_length
 _PAD = 18.0
 _PLATE = 84.0
 _DIMENSION = "#27966A"
+_NIGHT, _NIGHT_CLOTH, _GLOW = "#060808", "#10171a", "#8DF5C8"
+"""Screen colours of the sketch in the dark, invented."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,9 +43,14 @@ class _View:
         return tuple(moved_runs)
 
 
-def garment_sketch(scope: ProofScope, piece: Piece, width: float, height: float) -> Block:
-    """A panel of that size in px. A placement missing from the shop's table gets a sentence instead."""
-    panel = Box(0, 0, width, height, PANEL, radius=12)
+def garment_sketch(
+    scope: ProofScope, piece: Piece, width: float, height: float, *, in_the_dark: bool = False
+) -> Block:
+    """A panel of that size in px. A placement missing from the shop's table gets a sentence instead.
+
+    By day it carries the distances; in the dark it shows the idea of the glow, not how bright it is.
+    """
+    panel = Box(0, 0, width, height, _NIGHT if in_the_dark else PANEL, radius=12)
     placement = scope.placement(piece)
     if placement is None:
         text = f"No sketch: “{piece.placement}” is not in the shop's table of placements."
@@ -52,15 +58,16 @@ def garment_sketch(scope: ProofScope, piece: Piece, width: float, height: float)
         return Block(height, (panel, *words.parts))
     shape = garment(placement.garment, placement.side, piece.garment_size)
     view = _view(shape, width, height)
-    colour = scope.garment_colour(piece)
+    colour = _NIGHT_CLOTH if in_the_dark else scope.garment_colour(piece)
     left_mm, top_mm, size_mm = _art_place(scope, piece, placement, shape)
     x, y = view.at(left_mm, top_mm)
-    ink = INK_ON_LIGHT if is_light(cloth(colour)) else INK
+    ink = _GLOW if in_the_dark else INK_ON_LIGHT if is_light(cloth(colour)) else INK
     art = art_scaled(scope.job.artwork_of(piece), size_mm[0] * view.scale, ink, x, y)
     parts: tuple[Part, ...] = (
         panel, *_garment_parts(shape, view, colour), cut_to(art, 0, 0, width, height),
-        *_dimensions(placement, shape, view, (left_mm, top_mm), size_mm, width),
     )  # fmt: skip
+    if not in_the_dark:
+        parts += _dimensions(placement, shape, view, (left_mm, top_mm), size_mm, width)
     return Block(height, parts)
 
 

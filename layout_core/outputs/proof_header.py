@@ -1,5 +1,6 @@
 """The head of the layout proof: what it is, for whom, and the facts that hold for all of it."""
 
+from layout_core.glow.cloth import cloth
 from layout_core.job.model import Order
 from layout_core.outputs.drawing import Box, Part, circle, line, moved
 from layout_core.outputs.proof_scope import ProofScope
@@ -12,7 +13,6 @@ from layout_core.outputs.proof_style import (
     WIDTH,
     Block,
     badge,
-    cloth,
     heading,
     one_line,
     paragraph,

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from layout_core.checks.findings import Finding, Severity
+from layout_core.glow.cloth import cloth, is_light
 from layout_core.job.model import Piece
 from layout_core.outputs.drawing import Box, Part, line, moved
 from layout_core.outputs.proof_figures import piece_figures, size_text
@@ -21,9 +22,7 @@ from layout_core.outputs.proof_style import (
     WIDTH,
     Block,
     badge,
-    cloth,
     heading,
-    is_light,
     one_line,
     pairs,
     paragraph,

@@ -27,16 +27,6 @@ INK_ON_LIGHT = "#8FA396"
 SEVERITY_COLOURS = {Severity.STOP: "#C23B22", Severity.CAUTION: "#9A6200", Severity.NOTE: "#2B6CA8"}
 SEVERITY_WORDS = {Severity.STOP: "Stop", Severity.CAUTION: "Caution", Severity.NOTE: "Note"}
 
-_GARMENT_COLOURS = {
-    "black": "#1A1C1F", "navy": "#1C2742", "charcoal": "#3B3F44", "grey": "#8B9096", "gray": "#8B9096",
-    "white": "#F7F7F4", "red": "#9E2A2B", "maroon": "#5A1F2B", "burgundy": "#5A1F2B", "purple": "#46306E",
-    "royal": "#2346A0", "royal blue": "#2346A0", "blue": "#2B5AA0", "teal": "#125E63", "green": "#235C3B",
-    "forest": "#1F4030", "forest green": "#1F4030", "olive": "#555A34", "brown": "#4A3628",
-    "orange": "#C4591C", "yellow": "#E3B93B", "pink": "#D78BA4", "sand": "#CDBF9F", "natural": "#E6DFCC",
-}  # fmt: skip
-"""Screen colours for colour words, invented: a sketch shows the kind of cloth, not its shade."""
-_UNKNOWN_CLOTH = "#2A2E33"
-
 
 @dataclass(frozen=True, slots=True)
 class Block:
@@ -44,19 +34,6 @@ class Block:
 
     height: float
     parts: tuple[Part, ...]
-
-
-def cloth(name: str) -> str:
-    """The screen colour of a garment colour: a word, or #RRGGBB; a dark grey when it is neither."""
-    word = " ".join(name.lower().split())
-    is_hex = len(word) == 7 and word[0] == "#" and all(char in "0123456789abcdef" for char in word[1:])
-    return word if is_hex else _GARMENT_COLOURS.get(word, _UNKNOWN_CLOTH)
-
-
-def is_light(colour: str) -> bool:
-    """Whether a #RRGGBB cloth is so light that the pale ink could not be seen on it."""
-    red, green, blue = (int(colour[i : i + 2], 16) for i in (1, 3, 5))
-    return 0.2126 * red + 0.7152 * green + 0.0722 * blue > 170
 
 
 def one_line(
