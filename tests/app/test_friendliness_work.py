@@ -161,7 +161,7 @@ def every_error() -> list[Exception]:
             made.append(kind("leaf.svg", "the file is empty"))
         elif issubclass(kind, errors.DuskwrightError):
             made.append(kind("job.duskjob: the file ends too early"))
-    return [*made, FileNotFoundError(2, "No such file", "/tmp/x/job.duskjob"), MemoryError(), ValueError("x")]
+    return [*made, FileNotFoundError(2, "No such file", "shelf/job.duskjob"), MemoryError(), ValueError("x")]
 
 
 def test_rule_20_errors_are_a_sentence_and_a_next_step(window: MainWindow) -> None:
