@@ -1,0 +1,1 @@
+"""How many of which sheet, and what that costs."""

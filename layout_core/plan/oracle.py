@@ -1,0 +1,101 @@
+"""Answers whether copies fit on one sheet together, by laying them: the packing oracle of the run plan."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Protocol
+
+from layout_core.packing.boxes import fill_with_boxes
+from layout_core.packing.covers import steps_down, steps_up
+from layout_core.packing.crates import Spot, crates_of, laid_of
+from layout_core.packing.fill import FillEngine, FillSheet, Laid, MenuItem
+from layout_core.packing.skyline import skyline_fit
+from layout_core.plan.problem import Counts
+from layout_core.progress import Progress, no_progress
+
+USUAL_EFFORT_S = 0.1
+
+
+class PackingOracle(Protocol):
+    """Lays a sheet's worth of copies, or says that it cannot: a no is no proof unless a cut says so too."""
+
+    def laid(self, counts: Counts, progress: Progress = no_progress) -> tuple[Laid, ...] | None: ...
+
+
+class SlotOracle:
+    """Sheets divided into equal slots: whatever keeps the cuts fits, and there is nothing to lay."""
+
+    def laid(self, counts: Counts, progress: Progress = no_progress) -> tuple[Laid, ...] | None:
+        return ()
+
+
+class SheetOracle:
+    """Lays copies on an empty sheet: as boxes on a skyline first, then by a filling engine.
+
+    `menu` stands in the order of the problem's designs; how many and what they are worth does not matter
+    here. Any engine will do: with one that knows true shapes more fits than boxes allow. Answers are
+    remembered; what is part of a sheet that fits also fits, what holds more than one that failed fails too.
+    """
+
+    def __init__(
+        self,
+        sheet: FillSheet,
+        menu: Sequence[MenuItem],
+        engine: FillEngine = fill_with_boxes,
+        *,
+        effort_s: float = USUAL_EFFORT_S,
+    ) -> None:
+        self._sheet = sheet
+        self._menu = tuple(menu)
+        self._engine = engine
+        self._effort_s = effort_s
+        self._crates = crates_of(self._menu, sheet.gap_mm)
+        self._fits: dict[Counts, tuple[Laid, ...]] = {}
+        self._fails: set[Counts] = set()
+
+    def laid(self, counts: Counts, progress: Progress = no_progress) -> tuple[Laid, ...] | None:
+        """Poses for exactly these copies, None when none were found. Lets `Cancelled` through."""
+        known = next((fit for fit in self._fits if _within(counts, fit)), None)
+        if known is not None:
+            return self._part(self._fits[known], counts)
+        if any(_within(failed, counts) for failed in self._fails):
+            return None
+        progress(0.0, "Trying a sheet")
+        layout = self._on_skyline(counts) or self._by_engine(counts, progress)
+        if layout is None:
+            self._fails.add(counts)
+        else:
+            self._fits[counts] = layout
+        return layout
+
+    def _on_skyline(self, counts: Counts) -> tuple[Laid, ...] | None:
+        sheet, gap = self._sheet, steps_up(self._sheet.gap_mm)
+        owners = [at for at, count in enumerate(counts) for _ in range(count)]
+        sizes = [(self._crates[at].width + gap, self._crates[at].height + gap) for at in owners]
+        width, length = (
+            steps_down(side_mm - 2 * sheet.margin_mm) + gap for side_mm in (sheet.width_mm, sheet.length_mm)
+        )
+        found = skyline_fit(sizes, width, length)
+        if found is None:
+            return None
+        spots = [Spot(owners[box.at], box.is_turned, box.x, box.y) for box in found]
+        return laid_of(spots, self._menu, sheet)
+
+    def _by_engine(self, counts: Counts, progress: Progress) -> tuple[Laid, ...] | None:
+        menu = [replace(item, most=count) for item, count in zip(self._menu, counts, strict=True) if count]
+        filling = self._engine(self._sheet, menu, effort_s=self._effort_s, progress=progress)
+        progress(1.0, "Trying a sheet")  # the engine hears Stop, but answers it with what it has
+        return filling.laid if len(filling.laid) == sum(counts) else None
+
+    def _part(self, layout: Sequence[Laid], counts: Counts) -> tuple[Laid, ...]:
+        """As many copies of each piece out of a layout as wanted."""
+        left = {item.key: count for item, count in zip(self._menu, counts, strict=True)}
+        kept = []
+        for one in layout:
+            if left[one.key]:
+                left[one.key] -= 1
+                kept.append(one)
+        return tuple(kept)
+
+
+def _within(small: Counts, large: Counts) -> bool:
+    return all(a <= b for a, b in zip(small, large, strict=True))

@@ -1,0 +1,175 @@
+"""The search for a run plan: proven floor first, then plans that the packing oracle can really lay."""
+
+from dataclasses import dataclass
+
+from layout_core.errors import PlanError
+from layout_core.packing.fill import Laid
+from layout_core.plan.master import Templates, cheapest, loosest
+from layout_core.plan.oracle import PackingOracle
+from layout_core.plan.problem import Counts, PlanProblem
+from layout_core.plan.solver import Clock
+from layout_core.progress import Progress, no_progress
+
+USUAL_SECONDS = 10.0
+_FLOOR_SHARE = 0.35
+_LOOSEN_S = 1.5
+_ROUNDS_WITH_RUNS = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Template:
+    """One sheet design of a plan: copies of each design, how often it runs, and where the copies lie."""
+
+    counts: Counts
+    run: int
+    laid: tuple[Laid, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The best plan found; costs in minor units.
+
+    `floor` is the cost that nobody can go below with so many sheet designs, by cuts that hold for every
+    layout. `is_best_here`: the search ended by itself, so this packer has nothing cheaper.
+    """
+
+    templates: tuple[Template, ...]
+    cost: int
+    floor: int
+    is_best_here: bool
+    seconds: float
+
+
+def search(
+    problem: PlanProblem,
+    oracle: PackingOracle,
+    *,
+    seconds: float = USUAL_SECONDS,
+    progress: Progress = no_progress,
+) -> Found:
+    """The cheapest plan found in the time. Raises PlanError when not one was found; Stop ends it."""
+    clock = Clock(seconds, progress)
+    return _Search(problem, oracle, clock).run()
+
+
+class _Search:
+    def __init__(self, problem: PlanProblem, oracle: PackingOracle, clock: Clock) -> None:
+        self.problem, self.oracle, self.clock = problem, oracle, clock
+        self.no_goods: list[Counts] = []
+        self.best: tuple[Template, ...] | None = None
+        self.cost: int | None = None
+        self.relaxed: dict[int, Templates] = {}
+        self.floors: dict[int, int] = {}
+        self.is_complete = True
+
+    def run(self) -> Found:
+        most = min(self.problem.most_templates, len(self.problem.designs))
+        self._find_floors(most)
+        for templates in range(1, most + 1):
+            if self.cost is None or self.floors[templates] < self.cost:
+                self._find_plans(templates)
+        if self.best is None:
+            raise PlanError(
+                f"no plan with {most} sheet designs or fewer was found in {self.clock.spent_s:.0f} s; "
+                "allow more designs of sheet, or give it more time"
+            )
+        return Found(self.best, self.cost or 0, self.floors[most], self.is_complete, self.clock.spent_s)
+
+    def _find_floors(self, most: int) -> None:
+        """For each number of templates, the cost that the cuts alone prove."""
+        self.clock.label = "Finding what nobody can go below"
+        hint: Templates = ()
+        worth: int | None = None
+        for templates in range(1, most + 1):
+            answer = cheapest(
+                self.problem, templates, (), self.clock,
+                seconds=_FLOOR_SHARE * self.clock.left_s, below=worth, hint=hint,
+            )  # fmt: skip
+            self.floors[templates] = max(answer.bound, self._simple_floor())
+            if answer.templates is not None:
+                hint = self.relaxed[templates] = answer.templates
+                worth = self.problem.cost(run for _, run in hint)
+
+    def _simple_floor(self) -> int:
+        """All sheets at the lowest price that any run may have, with one set-up."""
+        price = self.problem.price
+        return self.problem.least_sheets * min(each for _, each in price.tiers) + price.setup
+
+    def _find_plans(self, templates: int) -> None:
+        self.clock.label = f"Trying {templates} sheet designs" if templates > 1 else "Trying one sheet design"
+        candidate: Templates | None = self.relaxed.get(templates)
+        while True:
+            if self.clock.is_over:
+                self.is_complete = False
+                return
+            if candidate is None:
+                answer = cheapest(
+                    self.problem, templates, self.no_goods, self.clock,
+                    seconds=self.clock.left_s, below=self.cost, hint=self._hint(),
+                )  # fmt: skip
+                if answer.templates is None:
+                    self.is_complete &= answer.is_proven
+                    return
+                self.is_complete &= answer.is_proven
+                candidate = answer.templates
+            laid = self._laid_with_runs(candidate)
+            if laid is not None:
+                self._keep(laid)
+                if self.cost is not None and self.cost <= self.floors[templates]:
+                    return
+            candidate = None
+
+    def _laid_with_runs(self, candidate: Templates) -> tuple[Template, ...] | None:
+        """The plan laid out, else another one with the same runs that can be; None when none was found."""
+        runs = [run for _, run in candidate]
+        for _ in range(_ROUNDS_WITH_RUNS):
+            laid = self._laid(self._trimmed(candidate))
+            if laid is not None:
+                return laid
+            looser = loosest(self.problem, runs, self.no_goods, self.clock, seconds=_LOOSEN_S)
+            if looser is None or self.clock.is_over:
+                return None
+            candidate = looser
+        return None
+
+    def _laid(self, templates: Templates) -> tuple[Template, ...] | None:
+        """Every template laid; a template that cannot be leaves the smallest part of it as a no-good."""
+        found = []
+        for counts, run in templates:
+            laid = self.oracle.laid(counts, self.clock.listen)
+            if laid is None:
+                self.no_goods.append(self._smallest_failing(counts))
+            else:
+                found.append(Template(counts, run, laid))
+        return tuple(found) if len(found) == len(templates) else None
+
+    def _smallest_failing(self, counts: Counts) -> Counts:
+        """The counts lessened one by one as long as the oracle still finds no layout."""
+        left = list(counts)
+        for at in range(len(left)):
+            while left[at]:
+                left[at] -= 1
+                if self.clock.is_over or self.oracle.laid(tuple(left), self.clock.listen) is not None:
+                    left[at] += 1
+                    break
+        return tuple(left)
+
+    def _trimmed(self, templates: Templates) -> Templates:
+        """The plan without copies that only make spares: less to lay, and nothing printed for nobody."""
+        patterns = [list(counts) for counts, _ in templates]
+        spares = list(self.problem.spares(templates))
+        for pattern, (_, run) in zip(patterns, templates, strict=True):
+            for at, count in enumerate(pattern):
+                surplus = min(count, spares[at] // run)
+                pattern[at] -= surplus
+                spares[at] -= surplus * run
+        kept = zip(patterns, (run for _, run in templates), strict=True)
+        return tuple((tuple(pattern), run) for pattern, run in kept if any(pattern))
+
+    def _keep(self, templates: tuple[Template, ...]) -> None:
+        cost = self.problem.cost(template.run for template in templates)
+        if self.cost is None or cost < self.cost:
+            self.best, self.cost = templates, cost
+
+    def _hint(self) -> Templates:
+        return tuple((template.counts, template.run) for template in self.best or ())
