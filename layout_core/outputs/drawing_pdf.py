@@ -1,4 +1,4 @@
-"""Writes drawings as the pages of one PDF with the bundled typeface embedded; no clock, the same bytes each time."""
+"""Writes drawings as the pages of one PDF, the bundled typeface embedded; no clock, the same bytes always."""
 
 import io
 from collections.abc import Sequence

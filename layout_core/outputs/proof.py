@@ -16,7 +16,7 @@ from layout_core.outputs.proof_notes import approval, cautions, ordered
 from layout_core.outputs.proof_pieces import pieces
 from layout_core.outputs.proof_scope import ProofScope, order_scope, whole_scope
 from layout_core.outputs.proof_sheet import sheets
-from layout_core.outputs.proof_style import DPI, MARGIN, PAGE_WIDTH, stacked
+from layout_core.outputs.proof_style import DPI, MARGIN, PAGE_WIDTH, Block, stacked
 from layout_core.outputs.typeface import lacks
 
 
@@ -26,16 +26,29 @@ def layout_proof(job: Job, findings: Sequence[Finding], *, order_id: int | None 
     With `order_id` it shows that order alone: no art, name, count or place of another, and no sheet.
     Raises KeyError for an unknown order, TableError when the shop's table of placements has a mistake.
     """
-    scope = whole_scope(job, findings) if order_id is None else order_scope(job, findings, order_id)
-    sections = [header(scope), orders(scope)]
-    if scope.is_whole:
-        sections.append(sheets(scope))
-    sections += [pieces(scope), findings_section(scope), ordered(scope), approval(scope)]
-    sections.append(cautions(scope, lacks(_names(scope))))
-    page = stacked(sections, 64)
+    scope = proof_scope(job, findings, order_id)
+    page = stacked((block for blocks in proof_sections(scope).values() for block in blocks), 64)
     height = float(ceil(page.height + 2 * MARGIN))
     title = f"Layout proof: {scope.title}"
     return Drawing(PAGE_WIDTH, height, (moved(page.parts, MARGIN, MARGIN),), title=title)
+
+
+def proof_scope(job: Job, findings: Sequence[Finding], order_id: int | None) -> ProofScope:
+    """What a proof of the order, or of the whole job with None, speaks of."""
+    return whole_scope(job, findings) if order_id is None else order_scope(job, findings, order_id)
+
+
+def proof_sections(scope: ProofScope) -> dict[str, tuple[Block, ...]]:
+    """The sections by name, in the order they are read."""
+    return {
+        "head": (header(scope), orders(scope)),
+        "sheets": (sheets(scope),) if scope.is_whole else (),
+        "pieces": (pieces(scope),),
+        "findings": (findings_section(scope),),
+        "ordered": (ordered(scope),),
+        "approval": (approval(scope),),
+        "cautions": (cautions(scope, lacks(_names(scope))),),
+    }
 
 
 def proof_png(job: Job, findings: Sequence[Finding], *, order_id: int | None = None) -> bytes:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from layout_core.checks.findings import Severity
 from layout_core.outputs.drawing import Box, Part, line, moved
 from layout_core.outputs.proof_figures import size_text
 from layout_core.outputs.proof_header import plural
@@ -11,6 +12,7 @@ from layout_core.outputs.proof_style import (
     MUTED,
     PANEL,
     RULE,
+    SEVERITY_COLOURS,
     TEXT,
     WIDTH,
     Block,
@@ -125,7 +127,19 @@ def approval(scope: ProofScope) -> Block:
         moved(notes.parts, right_x, 78),
         one_line(right_x, height - 36, identity, 19, WIDTH - right_x - 36, fill=MUTED),
     )
-    return stacked([heading("Approval"), Block(height, parts)], 18)
+    return stacked([heading("Approval"), _signed(scope), Block(height, parts)], 18)
+
+
+def _signed(scope: ProofScope) -> Block:
+    """An earlier signature, and whether it still holds; nothing when there is none."""
+    if scope.approval is None:
+        return Block(0, ())
+    text = f"Signed by {scope.approval.who}, {scope.approval.signed_on}."
+    if scope.approval_state == "holds":
+        return paragraph(0, 0, f"{text} Nothing printable has changed since.", 22, WIDTH, weight="semibold")
+    void = f"{text} This approval is void: something printable has changed since. Sign again."
+    colour = SEVERITY_COLOURS[Severity.STOP]
+    return paragraph(0, 0, void, 22, WIDTH, weight="bold", fill=colour)
 
 
 def cautions(scope: ProofScope, lacking: bool) -> Block:
@@ -148,7 +162,7 @@ def _foot(scope: ProofScope) -> Block:
     rows: Sequence[str] = (
         f"Layout proof of {scope.title}, revision {scope.job.revision}. "
         "It shows what goes where and how large; it is no proof of colour.",
-        f"SHA-256 of the {kind}: {scope.digest}",
+        f"SHA-256 of what is printed of the {kind}: {scope.digest}",
     )
     lines = tuple(one_line(0, 52 + 28 * i, row, 17, WIDTH, fill=MUTED) for i, row in enumerate(rows))
     return Block(90, (line((0, 18), (WIDTH, 18), RULE, 1.5), *lines))

@@ -3,13 +3,12 @@
 Everything the proof draws is read from a `ProofScope`, so a proof for an order cannot show what is not in it.
 """
 
-import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from layout_core.checks.findings import Finding
-from layout_core.job.file import job_digest
-from layout_core.job.model import Job, Order, Piece, Waiver
+from layout_core.job.approvals import ApprovalState, approval_of, approval_state, printable_digest
+from layout_core.job.model import Approval, Job, Order, Piece, Waiver
 from layout_core.job.placements import Placement, load_placements
 
 
@@ -18,9 +17,10 @@ class ProofScope:
     """The part of a job that a proof may show.
 
     For one order `job` holds that order, its pieces, their art and its waivers alone, and no sheet; `title`
-    is the order's name and `digest` identifies that part. `printed` counts each piece's copies over all
-    sheets and runs, `laid` its copies on one of each sheet. `idle_fillers` names the shop's fillers that lie
-    nowhere; they are no pieces of the proof.
+    is the order's name. `digest` identifies what is printed of it (see job.approvals), `approval` is an
+    earlier signature and `approval_state` whether it still holds. `printed` counts each piece's copies over
+    all sheets and runs, `laid` its copies on one of each sheet. `idle_fillers` names the shop's fillers that
+    lie nowhere; they are no pieces of the proof.
     """
 
     job: Job
@@ -32,6 +32,8 @@ class ProofScope:
     laid: dict[int, int]
     printed: dict[int, int]
     is_whole: bool
+    approval: Approval | None
+    approval_state: ApprovalState
     idle_fillers: tuple[str, ...] = ()
 
     def number(self, piece_id: int) -> int:
@@ -63,12 +65,14 @@ def whole_scope(job: Job, findings: Sequence[Finding]) -> ProofScope:
         replace(job, pieces=tuple(piece for piece in job.pieces if piece.piece_id not in idle_ids)),
         job.name,
         ", ".join(dict.fromkeys(order.customer for order in job.orders)),
-        job_digest(job),
+        printable_digest(job),
         tuple(found for found in findings if found.piece_id not in idle_ids),
         load_placements(),
         laid,
         _printed(job),
         True,
+        approval_of(job, None),
+        approval_state(job, None),
         tuple(piece.name for piece in idle),
     )
 
@@ -84,15 +88,25 @@ def order_scope(job: Job, findings: Sequence[Finding], order_id: int) -> ProofSc
     kept = tuple(found for found in findings if found.sheet_id is None and found.piece_id in own)
     keys = {found.key for found in kept}
     part = replace(
-        job, name=order.name, orders=(order,), pieces=pieces, sheets=(), next_id=1,
+        job, name=order.name, orders=(order,), pieces=pieces, sheets=(), approvals=(), next_id=1,
         arts=tuple(art for art in job.arts if art.art_id in {piece.art_id for piece in pieces}),
         waivers=tuple(waiver for waiver in job.waivers if waiver.finding_key in keys),
     )  # fmt: skip
     laid = {key: count for key, count in _laid(job).items() if key in own}
     printed = {key: count for key, count in _printed(job).items() if key in own}
-    counts = ",".join(f"{key}:{laid[key]}:{printed[key]}" for key in sorted(own))
-    digest = hashlib.sha256(f"{job_digest(part)};{counts}".encode()).hexdigest()
-    return ProofScope(part, order.name, order.customer, digest, kept, load_placements(), laid, printed, False)
+    return ProofScope(
+        part,
+        order.name,
+        order.customer,
+        printable_digest(job, order_id),
+        kept,
+        load_placements(),
+        laid,
+        printed,
+        False,
+        approval_of(job, order_id),
+        approval_state(job, order_id),
+    )
 
 
 def _laid(job: Job) -> dict[int, int]:

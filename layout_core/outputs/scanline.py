@@ -1,7 +1,7 @@
 """Turns outlines into rows of single bits, band by band: a pixel is ink when its centre is.
 
-Half-open rule: a centre on a left or upper edge is inside, one on a right or lower edge is not, so shapes that
-share an edge leave neither a gap nor a double row. Memory is one band, whatever the length of the sheet.
+Half-open rule: a centre on a left or upper edge is inside, one on a right or lower edge is not, so shapes
+that share an edge leave neither a gap nor a double row. Memory is one band, whatever the length of the sheet.
 """
 
 from collections.abc import Iterator

@@ -44,8 +44,8 @@ class Separation:
 def separation(ink: MultiPolygon, width_mm: float, length_mm: float, dpi: float) -> Separation:
     """The plate of an ink, given in mm in the sheet frame as one valid area.
 
-    The size is rounded to whole pixels; the ink is not stretched. Raises HandOffError for a resolution outside
-    72 to 4800 dpi, and for a plate of more than 200,000 pixels a side.
+    The size is rounded to whole pixels; the ink is not stretched. Raises HandOffError for a resolution
+    outside 72 to 4800 dpi, and for a plate of more than 200,000 pixels a side.
     """
     if not LEAST_DPI <= dpi <= MOST_DPI:
         raise HandOffError(f"a separation at {dpi:g} dpi cannot be made; it must be from 72 to 4800 dpi")

@@ -11,7 +11,7 @@ from PIL import Image
 
 from layout_core.checks.findings import Finding, Severity
 from layout_core.geometry.pose import Pose
-from layout_core.job.file import job_digest
+from layout_core.job.approvals import printable_digest
 from layout_core.job.model import Job, Order, Sheet
 from layout_core.outputs.drawing import Drawing, every_words
 from layout_core.outputs.drawing_svg import to_svg
@@ -56,7 +56,7 @@ def crowded_job() -> Job:
 def test_proof_names_job_revision_digest_customers_ink_and_cloth() -> None:
     job, findings = two_order_job()
     text = words_of(layout_proof(replace(job, revision=7), findings))
-    digest = job_digest(replace(job, revision=7))
+    digest = printable_digest(replace(job, revision=7))
     for fact in ("LAYOUT PROOF", "Lamp and tide", "Revision 7", digest, "Glow", "navy, black", "M 4, L 2",
                  "The Lamp Keepers, Rock Pool Ramblers"):  # fmt: skip
         assert fact in text
