@@ -9,6 +9,7 @@ from pathlib import Path
 from types import TracebackType
 
 import shiboken6
+from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 
 from app.art_import import ArtImport
@@ -17,6 +18,7 @@ from app.checker import Checker
 from app.clipboard import Clipboard
 from app.document import Document
 from app.file_opens import FileOpens
+from app.housekeeping import Housekeeping
 from app.messages import Message
 from app.notices import Notices
 from app.packing_task import PackingTask
@@ -25,6 +27,7 @@ from app.settings import Settings
 from app.tasks import TaskRunner
 from app.theme import Theme, ThemeName, icon, program_icon
 from app.theming import Theming
+from layout_core.art.sandbox import SHARED
 from layout_core.job.model import Job
 
 
@@ -108,11 +111,13 @@ def run_window(path: Path | None = None) -> int:
     present = QApplication.instance()
     app = present if isinstance(present, QApplication) else QApplication(sys.argv[:1])
     _name(app)
-    bench = build_workbench(app)
+    housekeeping, bench = Housekeeping(), build_workbench(app)
     window, file_opens = MainWindow(bench), FileOpens()
     file_opens.asked.connect(lambda asked: window.deeds.take_files([asked]))
     app.installEventFilter(file_opens)
     window.show()
+    # The first dropped file need not wait for its worker process.
+    QTimer.singleShot(0, SHARED.warm_up)
     if path is not None:
         window.files.open(path)
     try:
@@ -124,6 +129,7 @@ def run_window(path: Path | None = None) -> int:
         # Before the workbench it is built round, not in whatever order the interpreter ends.
         shiboken6.delete(window)
         icon.cache_clear()
+        housekeeping.end()
 
 
 def _name(app: QApplication) -> None:

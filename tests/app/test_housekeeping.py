@@ -1,0 +1,61 @@
+"""Cycles are collected on the GUI thread, and nowhere else while the window is open."""
+
+import gc
+import threading
+from collections.abc import Iterator
+
+import pytest
+from PySide6.QtCore import QObject
+from pytestqt.qtbot import QtBot
+
+from app.housekeeping import Housekeeping
+
+
+@pytest.fixture
+def housekeeping(qtbot: QtBot) -> Iterator[Housekeeping]:
+    keeper = Housekeeping()
+    yield keeper
+    keeper.end()
+
+
+class Knot(QObject):
+    """An object that only the cycle collector can free."""
+
+    freed_on: list[threading.Thread]
+
+    def __init__(self, freed_on: list[threading.Thread]) -> None:
+        super().__init__()
+        self.itself, self.freed_on = self, freed_on
+
+    def __del__(self) -> None:
+        self.freed_on.append(threading.current_thread())
+
+
+def make_garbage(freed_on: list[threading.Thread]) -> None:
+    Knot(freed_on)
+    heap = [[] for _ in range(5000)]
+    for cell in heap:
+        cell.append(cell)
+
+
+def test_a_worker_thread_never_frees_a_cycle_of_the_window(housekeeping: Housekeeping) -> None:
+    freed_on: list[threading.Thread] = []
+    Knot(freed_on)
+    worker = threading.Thread(target=make_garbage, args=([],))
+    worker.start()
+    worker.join()
+    assert freed_on == []
+
+
+def test_cycles_are_freed_on_the_gui_thread_when_enough_have_gathered(housekeeping: Housekeeping) -> None:
+    freed_on: list[threading.Thread] = []
+    make_garbage(freed_on)
+    assert housekeeping.tidy() is not None
+    assert freed_on == [threading.main_thread()]
+
+
+def test_the_interpreter_collects_again_once_it_ends(qtbot: QtBot) -> None:
+    keeper = Housekeeping()
+    assert not gc.isenabled()
+    keeper.end()
+    assert gc.isenabled()
