@@ -19,11 +19,16 @@ class Effort:
 
     def spend(self, work: int) -> None:
         self._spent += work
-        self._progress(min(self._spent / self._most, 1.0), self._label)
+        self._progress(self.share, self._label)
 
     @property
     def is_begun(self) -> bool:
         return self._spent > 0
+
+    @property
+    def share(self) -> float:
+        """The spent share of the budget, 0 to 1."""
+        return min(self._spent / self._most, 1.0)
 
     @property
     def is_exhausted(self) -> bool:

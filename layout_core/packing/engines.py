@@ -6,11 +6,12 @@ from typing import Literal, get_args
 from layout_core.errors import LayoutError
 from layout_core.packing.boxes import fill_with_boxes
 from layout_core.packing.fill import FillEngine
+from layout_core.packing.shapes import fill_with_shapes
 
-EngineName = Literal["boxes"]
+EngineName = Literal["boxes", "shapes"]
 ENGINE_NAMES: tuple[EngineName, ...] = get_args(EngineName)
 
-_ENGINES: Mapping[EngineName, FillEngine] = {"boxes": fill_with_boxes}
+_ENGINES: Mapping[EngineName, FillEngine] = {"boxes": fill_with_boxes, "shapes": fill_with_shapes}
 
 
 def engine_named(name: str) -> FillEngine:

@@ -30,7 +30,7 @@ class FillSheet:
 class MenuItem:
     """A piece on offer: outline in its piece frame (mm, placed size), worth `value` each, `most` times.
 
-    `turn_deg` is the turn it is wanted with; an engine may add quarter turns, never mirror.
+    `turn_deg` is the turn it is wanted with; an engine may add turns if `may_turn`, but never mirror.
     """
 
     key: int
@@ -38,6 +38,7 @@ class MenuItem:
     value: float
     most: int
     turn_deg: float = 0.0
+    may_turn: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,6 @@
 """Fills sheets round locked pieces and prints value, pieces and smallest gap as one JSON document.
 
-python -m tests.bench.fill [--scenarios JSON] [--engine boxes] [--seconds S] [--out LAYOUT.json]
+python -m tests.bench.fill [--scenarios JSON] [--engine boxes|shapes] [--seconds S] [--out LAYOUT.json]
 
 Scenarios are in inches: {name: {"W", "L", "margin", "gap", "locked": [polygon], "menu": [{"name", "poly",
 "value", "max"}]}} with GeoJSON polygons. The default file is invented.
@@ -78,6 +78,7 @@ def run(
     figures = {
         "value": round(value_of(filling.laid, menu), 2),
         "pieces": len(filling.laid),
+        "ink_fraction": round(_ink_fraction(scenario, inch), 4),
         "smallest_gap_in": _smallest_gap(inch, [shape(locked) for locked in scenario["locked"]]),
         "first_cpu_s": round(watch.first_s if watch.first_s is not None else cpu_s, 3),
         "cpu_s": round(cpu_s, 3),
@@ -124,6 +125,14 @@ def _at_origin(outline: BaseGeometry) -> MultiPolygon:
 
 def _single(outline: MultiPolygon) -> BaseGeometry:
     return outline.geoms[0] if len(outline.geoms) == 1 else outline
+
+
+def _ink_fraction(scenario: dict[str, Any], laid: list[MultiPolygon]) -> float:
+    """Ink of everything on the sheet, the locked included, as a share of the film within the margins."""
+    width, length, margin = scenario["W"], scenario["L"], scenario["margin"]
+    usable = shapely.box(margin, margin, width - margin, length - margin)
+    ink = shapely.union_all([*laid, *(shape(locked) for locked in scenario["locked"])])
+    return float(ink.intersection(usable).area / usable.area)
 
 
 def _smallest_gap(laid: list[MultiPolygon], locked: list[BaseGeometry]) -> float | None:

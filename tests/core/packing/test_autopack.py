@@ -181,7 +181,7 @@ def test_an_unknown_engine_is_refused_by_name() -> None:
 
 
 def test_every_engine_name_has_its_engine() -> None:
-    assert [callable(engine_named(name)) for name in ENGINE_NAMES] == [True]
+    assert all(callable(engine_named(name)) for name in ENGINE_NAMES)
 
 
 def test_a_breach_by_an_engine_never_reaches_the_sheet(monkeypatch: pytest.MonkeyPatch) -> None:
