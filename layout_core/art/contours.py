@@ -18,8 +18,8 @@ def contoured(outline: MultiPolygon, kind: Contouring, line_mm: float, gap_mm: f
 
     "outside" adds a line of ink `line_mm` wide round the whole at a distance of `gap_mm`; counters get none.
     "inside" leaves a rim of ink `line_mm` wide, then knocks out a line of `gap_mm`; what lies within stays
-    solid where it is at least as wide as the rim. Neither leaves ink below `line_mm` or ground below
-    `gap_mm` between the lines it draws.
+    solid where it is at least as wide as the rim. Neither draws a line of ink below `line_mm` or of ground
+    below `gap_mm`; at a point where two of its curves meet a shorter waist may stay.
     """
     if kind == "none":
         return outline

@@ -167,7 +167,7 @@ def _cap_height(file_name: str, font: hb.Font, units_per_em: int) -> float:
 
 
 def _require_usable(file_name: str, face: hb.Face) -> None:
-    tables = set(face.table_tags)
+    tables = _table_tags(face)
     colours = sorted(tag.strip() for tag in tables & _COLOUR_TABLES)
     if colours:
         raise LetteringError(
@@ -179,6 +179,14 @@ def _require_usable(file_name: str, face: hb.Face) -> None:
         raise LetteringError(f"{file_name}: is a broken font; install it again or choose another")
     if not tables & _OUTLINE_TABLES:
         raise LetteringError(f"{file_name}: has no outlines in it; choose another font")
+
+
+def _table_tags(face: hb.Face) -> set[str]:
+    """The tables of the font; none where its directory is not even made of letters."""
+    try:
+        return set(face.table_tags)
+    except UnicodeDecodeError:
+        return set()
 
 
 def _font_bytes(path: Path) -> bytes:

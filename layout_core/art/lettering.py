@@ -42,7 +42,7 @@ _INNER_CAPS = 0.25
 """The innermost edge of bent words keeps this share of the cap height from the circle's centre. Invented."""
 _NOTCH_CAPS = 0.25
 """No notch is filled further than this share of the cap height. Invented: the letter must stay what it is."""
-_MOST_NAME = 60
+_MOST_NAME, _MOST_NAMED = 60, 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,7 +173,9 @@ def _line_areas(
 
 def _require_all(font: str, missing: list[str]) -> None:
     if missing:
-        names = ", ".join(f"“{sign}”" for sign in list(dict.fromkeys(missing))[:8])
+        names = ", ".join(
+            "blank" if sign == " " else f"“{sign}”" for sign in list(dict.fromkeys(missing))[:_MOST_NAMED]
+        )
         raise LetteringError(f"the font {font} has no {names}; choose another font or other words")
 
 

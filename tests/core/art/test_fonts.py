@@ -1,5 +1,6 @@
 """Fonts: which are offered, by what name, how tall their capitals are, and which are refused and why."""
 
+import random
 from collections.abc import Callable
 from pathlib import Path
 
@@ -17,6 +18,8 @@ from layout_core.art.fonts import (
     open_font,
     read_face,
 )
+from layout_core.art.glyphs import glyphs_area
+from layout_core.art.shaping import shaped_line
 from layout_core.errors import Cancelled, LetteringError
 from layout_core.progress import StopFlag
 from layout_core.user_folders import config_folder
@@ -164,3 +167,25 @@ def test_every_system_has_its_folders(tmp_path: Path) -> None:
     ]  # fmt: skip
     assert folders("darwin") == [f"{home}/Library/Fonts", "/Library/Fonts", "/System/Library/Fonts"]
     assert folders("win32", WINDIR="W", LOCALAPPDATA="L") == ["L/Microsoft/Windows/Fonts", "W/Fonts"]
+
+
+def test_a_font_with_flipped_bytes_works_or_is_refused(tmp_path: Path) -> None:
+    """Nothing but a LetteringError comes out of a damaged font, wherever the damage is."""
+    whole = face_named("Fredoka One").path.read_bytes()
+    dice = random.Random(1)
+    outcomes = set()
+    for number in range(120):
+        data = bytearray(whole)
+        for _ in range(dice.choice([1, 20, 400])):
+            data[dice.randrange(dice.choice([300, len(data)]))] = dice.randrange(256)
+        path = install(tmp_path, bytes(data), f"{number}.ttf")
+        try:
+            font = open_font(read_face(path))
+            shaped = shaped_line("Moth 8", font)
+            area = glyphs_area(font, shaped.glyphs, {}, 5.0)
+        except LetteringError:
+            outcomes.add("refused")
+        else:
+            outcomes.add("drawn")
+            assert area.is_valid
+    assert outcomes == {"refused", "drawn"}

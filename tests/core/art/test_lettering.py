@@ -135,6 +135,14 @@ def test_a_letter_that_the_font_draws_as_nothing_is_missing_too() -> None:
         lettering_artwork(replace(PLAIN, font="Hollow", text="H x"))
 
 
+def test_a_font_without_a_blank_says_so() -> None:
+    letters = {sign: box for sign, box in LETTERS.items() if sign != " "}
+    install(config_folder().parent, small_font(family="Tight", letters=letters, features=""), "tight.ttf")
+    forget_fonts()
+    with pytest.raises(LetteringError, match="has no blank;"):
+        lettering_artwork(replace(PLAIN, font="Tight", text="H x"))
+
+
 def test_letters_typed_with_loose_marks_are_the_composed_ones() -> None:
     assert checked_lettering(Lettering("e\u0301")).text == "é"
     loose, whole = (lettering_artwork(Lettering(text)) for text in ("Cafe\u0301", "Café"))
