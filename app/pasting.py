@@ -63,7 +63,7 @@ def _with_piece(job: Job, part: Job, piece: Piece) -> tuple[Job, int]:
     art_id = next((art.art_id for art in job.arts if art.artwork.digest == artwork.digest), None)
     if art_id is None:
         art_id = job.next_id
-        job = edits.add_art(job, artwork)
+        job = edits.take_art(job, part.art(piece.art_id))
     piece_id = job.next_id
     job = edits.add_piece(
         job, art_id, placement=piece.placement, garment_size=piece.garment_size, width_mm=piece.width_mm,

@@ -12,6 +12,7 @@ from layout_core.job.edits_art import (
     remove_piece,
     replace_artwork,
     size_piece_for,
+    take_art,
 )
 from layout_core.job.edits_job import (
     new_job,
@@ -51,6 +52,6 @@ __all__ = [
     "duplicate_placed", "lay_out", "lock_placed", "move_placed", "move_to_sheet", "new_job",
     "place_piece", "remove_art", "remove_order", "remove_piece", "remove_sheet", "rename_job",
     "replace_artwork", "set_garment_colour", "set_ink_name", "set_lighting", "set_limits", "set_order_lines",
-    "set_poses", "set_revision", "sign_off", "size_piece_for", "turn_placed", "unwaive", "waive",
+    "set_poses", "set_revision", "sign_off", "size_piece_for", "take_art", "turn_placed", "unwaive", "waive",
     "withdraw_approval",
 ]  # fmt: skip

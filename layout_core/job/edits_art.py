@@ -8,6 +8,7 @@ from layout_core.errors import LayoutError
 from layout_core.job.bounds import (
     MOST_ARTS,
     MOST_PIECES,
+    checked_art,
     checked_artwork,
     checked_piece,
     checked_total,
@@ -22,6 +23,13 @@ def add_art(job: Job, artwork: Artwork) -> Job:
     checked_total(len(job.arts) + 1, "arts", MOST_ARTS)
     art = Art(job.next_id, checked_artwork(artwork))
     return replace(job, arts=(*job.arts, art), next_id=job.next_id + 1)
+
+
+def take_art(job: Job, art: Art) -> Job:
+    """The job with the art of another job as its last, with what made it; its id is the old `next_id`."""
+    checked_total(len(job.arts) + 1, "arts", MOST_ARTS)
+    taken = checked_art(replace(art, art_id=job.next_id))
+    return replace(job, arts=(*job.arts, taken), next_id=job.next_id + 1)
 
 
 def replace_artwork(job: Job, art_id: int, artwork: Artwork) -> Job:

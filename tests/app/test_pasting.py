@@ -5,11 +5,12 @@ import shapely
 
 from app.arrivals import DropPoint
 from app.pasting import part_of, with_part
+from layout_core.art.lettering import Lettering
 from layout_core.geometry.pose import Pose
 from layout_core.job import edits
 from layout_core.job.file import job_bytes, job_from_bytes
 from layout_core.job.model import Job
-from tests.make import make_artwork, make_job
+from tests.make import GLOW, make_artwork, make_job
 
 
 @pytest.fixture
@@ -64,3 +65,13 @@ def test_piece_changed_since_the_copy_comes_in_as_it_was(job: Job) -> None:
     pasted = with_part(edits.change_piece(job, 101, width_mm=80.0), part, None, 5.0)
     assert [piece.width_mm for piece in pasted.pieces] == [80.0, 20.0, 50.0]
     assert len(pasted.arts) == 2
+
+
+def test_lettering_pasted_into_another_job_can_still_be_changed() -> None:
+    words = Lettering("MOTHS")
+    job = edits.add_lettering(edits.new_job(limits=GLOW), words)
+    job = edits.add_piece(job, 2, width_mm=60.0)
+    job = edits.place_piece(job, 1, 3, Pose(100, 50))
+    pasted = with_part(edits.new_job(limits=GLOW), part_of(job, {4}), None, 5.0)
+    assert [art.lettering for art in pasted.arts] == [words]
+    assert edits.change_lettering(pasted, pasted.arts[0].art_id, Lettering("WALK")).pieces[0].name == "WALK"
