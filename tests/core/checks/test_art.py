@@ -3,6 +3,7 @@
 The limits are those of glow ink: common practice, no source.
 """
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -99,12 +100,27 @@ def test_long_neck_is_a_line() -> None:
 
 @pytest.mark.parametrize(
     ("width_in", "expected"),
-    [(0.010, [("gap", "stop")]), (0.020, [("gap", "caution")]), (0.0277, []), (0.030, [])],
+    [
+        (0.009, [("gap", "stop")]),
+        (0.010, [("gap", "caution")]),
+        (0.020, [("gap", "caution")]),
+        (0.0277, []),
+        (0.030, []),
+    ],
 )
-def test_gap_is_a_caution_below_its_limit_and_a_stop_below_half(
+def test_gap_is_a_caution_below_its_limit_and_a_stop_below_a_third(
     width_in: float, expected: list[tuple[str, str]]
 ) -> None:
     assert rules(report_of(with_slot(width_in)).findings) == expected
+
+
+@pytest.mark.parametrize("angle_deg", [5, 10, 15, 20, 25])
+def test_a_notch_that_runs_to_a_point_is_no_stop(angle_deg: float) -> None:
+    depth_mm = mm(0.5)
+    half_mm = depth_mm * math.tan(math.radians(angle_deg / 2.0))
+    notch = shapely.Polygon([(25 - half_mm, 0), (25 + half_mm, 0), (25, depth_mm)])
+    found = report_of(shapely.box(0, 0, 50, 30).difference(notch)).findings
+    assert rules(found) == [("gap", "caution")]
 
 
 def test_gap_finding_says_how_wide_and_that_it_fills_in() -> None:
