@@ -97,15 +97,25 @@ def demo(out: Path) -> None:
 @click.option("--limits", default="glow", show_default=True, help="Name of the print limits, or a TOML file.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON: one object, or a list for several arts.")
 @click.option("--outline", type=PATH, help="Write the one-ink shapes at true size to this SVG file.")
-def check(art: tuple[Path, ...], width: str, limits: str, as_json: bool, outline: Path | None) -> None:
+@click.option("--promise", help="Judge how far it is seen: “2m 20min dim-hall”. Decoration only.")
+def check(
+    art: tuple[Path, ...],
+    width: str,
+    limits: str,
+    as_json: bool,
+    outline: Path | None,
+    promise: str | None,
+) -> None:
     """Check art at a size. Exit code 1 if any finding is a stop."""
     if outline is not None and len(art) > 1:
         raise click.UsageError("--outline takes one art at a time")
     width_mm, print_limits = length_mm(width, "--width"), named_limits(limits)
     from app.check_command import check_arts
+    from app.promise_report import promised_lighting
 
+    lighting = None if promise is None else promised_lighting(promise)
     with progress_shown() as progress:
-        checked, errors = check_arts(art, width_mm, print_limits, outline, progress)
+        checked, errors = check_arts(art, width_mm, print_limits, outline, progress, lighting)
     if as_json:
         documents = [one.document for one in checked]
         print_json(documents if len(art) > 1 else documents[0] if documents else None)

@@ -6,7 +6,9 @@ from layout_core.checks.art import check_artwork
 from layout_core.checks.cache import CheckCache
 from layout_core.checks.copies import copies_findings
 from layout_core.checks.findings import Finding
+from layout_core.checks.glow_ground import ground_findings
 from layout_core.checks.placement_size import placement_findings
+from layout_core.checks.promise import promise_findings
 from layout_core.checks.report import ArtReport
 from layout_core.checks.sheet_bounds import bounds_findings
 from layout_core.checks.spacing import spacing_findings
@@ -21,10 +23,11 @@ __all__ = ["ArtReport", "CheckCache", "check_artwork", "check_job", "piece_repor
 def check_job(
     job: Job, cache: CheckCache | None = None, progress: Progress = no_progress
 ) -> tuple[Finding, ...]:
-    """All findings: piece by piece in the job's order, then sheet by sheet, then missing copies.
+    """All findings: piece by piece in the job's order, then by sheet, then the cloth and missing copies.
 
     With a cache only what changed is checked again: moving a copy re-runs the spacing of its sheet.
-    Raises TableError when the shop's table of placements has a mistake.
+    Raises TableError when the shop's table of placements has a mistake, GlowError when the job's lighting
+    names a lamp nobody knows.
     """
     cache = CheckCache() if cache is None else cache
     placements = load_placements()
@@ -33,13 +36,14 @@ def check_job(
     for number, piece in enumerate(job.pieces):
         tick = within(progress, number / steps, (number + 1) / steps)
         tick(0.0, f"Checking {piece.name}")
-        found += piece_report(job, piece, cache, tick).findings
+        found += piece_report(job, piece, cache, within(tick, 0.0, 0.6)).findings
         found += placement_findings(job, piece, placements)
+        found += promise_findings(job, piece, cache, within(tick, 0.6, 1.0))
     for number, sheet in enumerate(job.sheets, len(job.pieces)):
         progress(number / steps, f"Checking {sheet.name}")
         found += _sheet_findings(job, sheet, cache)
     progress(1.0, "Checked")
-    return (*found, *copies_findings(job))
+    return (*found, *ground_findings(job), *copies_findings(job))
 
 
 def piece_report(

@@ -60,7 +60,7 @@ class DarkLook:
     """What the eye sees of a piece at one moment, from one distance.
 
     One entry an element: `value` is its display brightness from 0 (black, below the threshold) to 1, `rgb`
-    its colour. `sigma_mm` is the blur to draw with, on the print; `resolved_mm` the finest detail that is left.
+    its colour. `sigma_mm` is the blur to draw with, on the print; `resolved_mm` the finest detail left.
     """
 
     minutes: float

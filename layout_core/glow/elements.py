@@ -48,13 +48,15 @@ class Patches:
 class Elements:
     """The measures of a print, one entry an element of the outline in its order (mm, mm²).
 
-    `stroke_mm` is the width of the strip that has an element's area and edge. `detail_mm` is that or, if
-    less, the width of its narrowest counter or the gap to its nearest neighbour of weight.
+    `stroke_mm` is the width of the strip that has an element's area and edge. `near_mm` is the
+    gap to its nearest neighbour of weight, infinite where there is none. `detail_mm` is the least of both and
+    of the width of its narrowest counter.
     """
 
     area_mm2: Floats
     stroke_mm: Floats
     detail_mm: Floats
+    near_mm: Floats
     patches: Patches
 
     def __len__(self) -> int:
@@ -74,7 +76,8 @@ class Elements:
             breadth_mm=p.breadth_mm * scale,
             born_gap_mm=p.born_gap_mm * scale,
         )
-        return Elements(self.area_mm2 * scale**2, self.stroke_mm * scale, self.detail_mm * scale, patches)
+        widths = (self.stroke_mm * scale, self.detail_mm * scale, self.near_mm * scale)
+        return Elements(self.area_mm2 * scale**2, *widths, patches)
 
 
 def measured_elements(outline: MultiPolygon, progress: Progress = no_progress) -> Elements:
@@ -84,12 +87,18 @@ def measured_elements(outline: MultiPolygon, progress: Progress = no_progress) -
     area = shapely.area(parts)
     _, stroke = strip_mm(parts)
     first, second, gap = _gaps(parts, progress)
-    detail = stroke.copy()
-    for owner, width in (_neighbours_mm(area, first, second, gap), _counters_mm(parts, area)):
-        open_ = width >= CLOSED_GAP * stroke[owner]
-        np.minimum.at(detail, owner[open_], width[open_])
+    near = _narrowest(stroke, *_neighbours_mm(area, first, second, gap))
+    detail = np.minimum(np.minimum(stroke, near), _narrowest(stroke, *_counters_mm(parts, area)))
     progress(0.9, "Measuring elements")
-    return Elements(area, stroke, detail, _merged(parts, area, first, second, gap))
+    return Elements(area, stroke, detail, near, _merged(parts, area, first, second, gap))
+
+
+def _narrowest(stroke: Floats, owner: Ints, width: Floats) -> Floats:
+    """The least width (mm) of each element that stays open; infinite where there is none."""
+    narrowest = np.full(len(stroke), np.inf)
+    stays = width >= CLOSED_GAP * stroke[owner]
+    np.minimum.at(narrowest, owner[stays], width[stays])
+    return narrowest
 
 
 def _counters_mm(parts: Shapes, area: Floats) -> tuple[Ints, Floats]:

@@ -2,7 +2,7 @@
 
 import re
 
-from layout_core.errors import GlowError
+from layout_core.errors import GlowError, LayoutError
 from layout_core.glow.venue import venue_named
 from layout_core.job.lighting import Promise, PromiseLevel, Venue
 from layout_core.job.lighting_bounds import checked_promise
@@ -20,7 +20,7 @@ _EXAMPLE = "write it like “2m 20min dim-hall” or “seen at 20 ft after 1 h 
 def parse_promise(text: str, venues: tuple[Venue, ...]) -> tuple[Promise, Venue]:
     """The promise and venue of a text; without a venue the first one, without “seen” or “shape” it must read.
 
-    Raises GlowError for words that are no promise, LayoutError for a distance or a time out of bounds.
+    Raises GlowError for words that are no promise and for a distance or a time out of bounds.
     """
     shown = text.strip()[:60]
     if len(text) > _LONGEST:
@@ -36,13 +36,16 @@ def parse_promise(text: str, venues: tuple[Venue, ...]) -> tuple[Promise, Venue]
     (number, unit), (minutes, time_unit) = distances[0], times[0]
     per_minute = 60.0 if time_unit.casefold().startswith("h") else 1.0
     promise = Promise(_value(number) * _METRES.get(unit.casefold(), 1.0), _value(minutes) * per_minute, level)
-    return checked_promise(promise), venue
+    try:
+        return checked_promise(promise), venue
+    except LayoutError as error:
+        raise GlowError(f"“{shown}”: {error}") from error
 
 
 def promise_words(promise: Promise, venue: Venue) -> str:
-    """“reads at 2 m after 20 min in dim hall”: the promise as one phrase."""
+    """“reads at 2 m after 20 min, dim hall”: the promise as one phrase."""
     verb = "reads" if promise.level == "reads" else "is seen as a shape"
-    return f"{verb} at {promise.distance_m:.3g} m after {promise.minutes:.4g} min ({venue.name})"
+    return f"{verb} at {promise.distance_m:.3g} m after {promise.minutes:.4g} min, {venue.name}"
 
 
 def _value(number: str) -> float:

@@ -11,6 +11,7 @@ from layout_core.job.model import Job
 from layout_core.outputs.drawing import Drawing, moved
 from layout_core.outputs.drawing_png import to_png
 from layout_core.outputs.proof_findings import findings as findings_section
+from layout_core.outputs.proof_glow import glow
 from layout_core.outputs.proof_header import header, orders
 from layout_core.outputs.proof_notes import approval, cautions, ordered
 from layout_core.outputs.proof_pieces import pieces
@@ -44,6 +45,7 @@ def proof_sections(scope: ProofScope) -> dict[str, tuple[Block, ...]]:
         "head": (header(scope), orders(scope)),
         "sheets": (sheets(scope),) if scope.is_whole else (),
         "pieces": (pieces(scope),),
+        "glow": (glow(scope),),
         "findings": (findings_section(scope),),
         "ordered": (ordered(scope),),
         "approval": (approval(scope),),
