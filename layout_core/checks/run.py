@@ -5,6 +5,7 @@ from dataclasses import replace
 from layout_core.checks.art import check_artwork
 from layout_core.checks.cache import CheckCache
 from layout_core.checks.copies import copies_findings
+from layout_core.checks.fabric import fabric_findings
 from layout_core.checks.findings import Finding
 from layout_core.checks.glow_ground import ground_findings
 from layout_core.checks.placement_size import placement_findings
@@ -14,6 +15,7 @@ from layout_core.checks.sheet_bounds import bounds_findings
 from layout_core.checks.spacing import spacing_findings
 from layout_core.job.model import Job, Piece, Sheet
 from layout_core.job.placements import load_placements
+from layout_core.job.recipes import load_recipes
 from layout_core.packing.on_sheet import placed_outlines
 from layout_core.progress import Progress, no_progress, within
 
@@ -23,10 +25,10 @@ __all__ = ["ArtReport", "CheckCache", "check_artwork", "check_job", "piece_repor
 def check_job(
     job: Job, cache: CheckCache | None = None, progress: Progress = no_progress
 ) -> tuple[Finding, ...]:
-    """All findings: piece by piece in the job's order, then by sheet, then the cloth and missing copies.
+    """All findings: piece by piece in the job's order, then by sheet, then fabrics, cloth and copies.
 
     With a cache only what changed is checked again: moving a copy re-runs the spacing of its sheet.
-    Raises TableError when the shop's table of placements has a mistake, GlowError when the job's lighting
+    Raises TableError when a table of the shop has a mistake, GlowError when the job's lighting
     names a lamp nobody knows.
     """
     cache = CheckCache() if cache is None else cache
@@ -43,7 +45,8 @@ def check_job(
         progress(number / steps, f"Checking {sheet.name}")
         found += _sheet_findings(job, sheet, cache)
     progress(1.0, "Checked")
-    return (*found, *ground_findings(job), *copies_findings(job))
+    fabrics = fabric_findings(job, load_recipes())
+    return (*found, *fabrics, *ground_findings(job), *copies_findings(job))
 
 
 def piece_report(
