@@ -12,6 +12,7 @@ from layout_core.art.artwork import Artwork
 from layout_core.art.badge import EMBLEMS, badge
 from layout_core.art.fonts import DEFAULT_FACE
 from layout_core.art.made import made_artwork
+from layout_core.art.swatch_card import swatch_card
 from layout_core.errors import LetteringError
 from layout_core.geometry.outline import simplified, valid_union
 
@@ -158,6 +159,7 @@ _KINDS = (
         (_length("height_mm", "Height", 60.0), _share("slimness", "Slimness", 0.5, 0.1, 2.0)),
         draw.drop,
     ),
+    StockKind("swatch", "Swatch card", (), swatch_card),
 )  # fmt: skip
 
 

@@ -15,15 +15,17 @@ from shapely.geometry.base import BaseGeometry
 Kind = Literal["stroke", "gap", "dot", "letter"]
 
 SIZES_MM = (0.5, 0.7, 1.0, 1.4, 2.0, 2.8, 4.0, 5.6, 8.0, 10.0)
-_LETTERS_MM = SIZES_MM[:7]
+_DOTS_MM = (0.8, *SIZES_MM[2:])
+_LETTERS_MM = _DOTS_MM[:6]
+"""Dots, gaps and counters below 0.8 mm do not print: see resources/print_limits.toml."""
 _APART_MM = 8.0
-_LABEL_MM = 0.6
-"""Side of a label's squares: above the finest line that glow ink holds."""
+_LABEL_MM = 1.0
+"""Side of a label's squares: the smallest whole millimetre whose counters stay open in glow ink."""
 _DOT_SIDES = 48
 
 _DIGITS = {
-    "0": "757557", "1": "262227", "2": "717477", "3": "717117", "4": "557111", "5": "747177", "6": "747577",
-    "7": "711244", "8": "757577", "9": "757177", ".": "000002",
+    "0": "75557", "1": "26227", "2": "71747", "4": "55711", "5": "74717", "6": "74757", "7": "71111",
+    "8": "75757", ".": "00002",
 }  # fmt: skip
 """Rows of three squares, each an octal figure, from the top; our own."""
 
@@ -42,7 +44,7 @@ def swatch_items() -> tuple[SwatchItem, ...]:
 
 
 _ROWS: tuple[tuple[Kind, tuple[float, ...]], ...] = (
-    ("stroke", SIZES_MM), ("gap", SIZES_MM), ("dot", SIZES_MM), ("letter", _LETTERS_MM),
+    ("stroke", SIZES_MM), ("gap", _DOTS_MM), ("dot", _DOTS_MM), ("letter", _LETTERS_MM),
 )  # fmt: skip
 
 
@@ -60,7 +62,7 @@ def swatch_card() -> BaseGeometry:
             parts.append(affinity.translate(shape, x, y + height - shape.bounds[3]))
             parts.append(affinity.translate(label, x, y + height + _APART_MM / 2.0))
             x += width + _APART_MM
-        y += height + 2.0 * _APART_MM + 6.0 * _LABEL_MM
+        y += height + 2.0 * _APART_MM + 5.0 * _LABEL_MM
     return shapely.union_all(parts)
 
 

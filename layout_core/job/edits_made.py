@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from layout_core.art.artwork import Artwork
 from layout_core.art.lettering import Lettering, checked_lettering, lettering_artwork
-from layout_core.art.stock import StockShape, checked_stock, stock_artwork
+from layout_core.art.stock import StockShape, checked_stock, stock_artwork, stock_shape
 from layout_core.errors import LayoutError, LetteringError
 from layout_core.job.bounds import MOST_ARTS, checked_art, checked_piece, checked_total
 from layout_core.job.edits_art import add_piece
@@ -158,3 +158,13 @@ def _replaced(job: Job, new: Art) -> Job:
     arts = tuple(new if art.art_id == new.art_id else art for art in job.arts)
     changed = {f"piece{piece.piece_id}" for piece in pieces if piece.art_id == new.art_id}
     return without_waivers_of(replace(job, arts=arts, pieces=tuple(pieces)), changed)
+
+
+def add_swatch_card(job: Job) -> Job:
+    """The job with the swatch card as its last art and a piece of it at true size, whose ids are the old
+    `next_id` and the one after it: another size would make every figure on the card untrue.
+    """
+    art_id = job.next_id
+    job = add_stock(job, stock_shape("swatch"))
+    width_mm = job.art(art_id).artwork.width_mm
+    return add_piece(job, art_id, placement="full front", width_mm=width_mm, name="Swatch card")

@@ -24,7 +24,9 @@ KEYS = [kind.key for kind in stock_kinds()]
 @pytest.mark.parametrize("key", KEYS)
 def test_every_shape_prints_as_it_comes(key: str) -> None:
     art = stock_artwork(stock_shape(key))
-    assert check_artwork(art, art.width_mm, GLOW).findings == ()
+    found = {finding.rule for finding in check_artwork(art, art.width_mm, GLOW).findings}
+    # the swatch card has items on it that are too small on purpose
+    assert found == ({"element_area"} if key == "swatch" else set())
     assert art.outline.is_valid
     assert (art.route, art.size_known, art.suffix) == ("vector", True, "svg")
     assert art.digest == stock_artwork(stock_shape(key)).digest
