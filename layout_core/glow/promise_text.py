@@ -12,7 +12,7 @@ _DISTANCE = re.compile(rf"{_NUMBER}\s*(km|cm|mm|metres?|meters?|m|feet|foot|ft)(
 _TIME = re.compile(rf"{_NUMBER}\s*(minutes?|mins?|hours?|h)(?![\w])", re.IGNORECASE)
 _METRES = {"km": 1000.0, "cm": 0.01, "mm": 0.001, "feet": 0.3048, "foot": 0.3048, "ft": 0.3048}
 _SHAPE_WORDS = frozenset({"shape", "seen"})
-_FILLING = _SHAPE_WORDS | {"reads", "read", "at", "from", "after", "in", "a", "an", "the", "as", "and"}
+_FILLING = _SHAPE_WORDS | {"reads", "read", "at", "from", "after", "in", "is", "a", "an", "the", "as", "and"}
 _LONGEST = 200
 _EXAMPLE = "write it like “2m 20min dim-hall” or “seen at 20 ft after 1 h in full-moon”"
 
