@@ -32,6 +32,14 @@ class LetteringError(DuskwrightError):
     """Words, a font or figures that cannot become lettering or a stock shape; names what is in the way."""
 
 
+class InkMapError(DuskwrightError):
+    """An ink map that no art could have, or a colour that the art does not have."""
+
+
+class RepairError(DuskwrightError):
+    """A repair that makes no sense, or that would leave nothing of the art."""
+
+
 class NameListError(DuskwrightError):
     """A list of names that cannot be used; names the file, and the row where one is at fault."""
 

@@ -36,17 +36,24 @@ PASSES = 3
 _BATCH_VERTICES = 10_000
 
 
-def thickened(outline: MultiPolygon, limit_mm: float, progress: Progress = no_progress) -> MultiPolygon:
+def thickened(
+    outline: MultiPolygon,
+    limit_mm: float,
+    progress: Progress = no_progress,
+    *,
+    below_mm: float | None = None,
+) -> MultiPolygon:
     """The outline with every line and neck thinner than the limit (mm) drawn as wide as the limit.
 
-    Strokes get no longer, corners stay. The outline must be valid, and so is what comes back; the same
-    object comes back when nothing is thin. Raises ValueError for a limit that is not above 0.
+    Strokes get no longer, corners stay. Only what is thinner than `below_mm` is touched, by default than the
+    firm limit. The outline must be valid, and so is what comes back; the same object comes back when nothing
+    is thin. Raises ValueError for a limit that is not above 0.
     """
-    _check_limit(limit_mm)
+    below_mm = _below_mm(limit_mm, below_mm)
     thin, done = np.array(outline.geoms, dtype=object), []
     for number in range(PASSES):
         tick = within(progress, number / PASSES, (number + 1) / PASSES)
-        strokes = _pen_strokes(_ink(thin, limit_mm), limit_mm, tick, "Thickening lines")
+        strokes = _pen_strokes(_ink(thin, limit_mm), limit_mm, below_mm, tick, "Thickening lines")
         if not len(strokes):
             break
         untouched, thin = _joined(thin, strokes, limit_mm)
@@ -55,16 +62,21 @@ def thickened(outline: MultiPolygon, limit_mm: float, progress: Progress = no_pr
 
 
 def opened(
-    outline: MultiPolygon, limit_mm: float, keep_mm: float = 0.0, progress: Progress = no_progress
+    outline: MultiPolygon,
+    limit_mm: float,
+    keep_mm: float = 0.0,
+    progress: Progress = no_progress,
+    *,
+    below_mm: float | None = None,
 ) -> MultiPolygon:
     """The outline with every gap narrower than the limit (mm) opened as wide as the limit.
 
     With `keep_mm` ink is taken only where so much of its width is left: strokes too close for both keep
     their width, and the gap what there is. Valid in, valid out, the same object when no gap is narrow.
     """
-    _check_limit(limit_mm)
+    below_mm = _below_mm(limit_mm, below_mm)
     parts = np.array(outline.geoms, dtype=object)
-    gaps = _pen_strokes(_ground(parts, limit_mm), limit_mm, progress, "Opening gaps")
+    gaps = _pen_strokes(_ground(parts, limit_mm), limit_mm, below_mm, progress, "Opening gaps")
     if not len(gaps):
         return outline
     near, stroke = shapely.STRtree(gaps).query(parts, predicate="intersects")
@@ -84,9 +96,15 @@ def opened(
     return valid_union(MultiPolygon(list(pieces[~crumbs])))
 
 
-def closed(outline: MultiPolygon, limit_mm: float, progress: Progress = no_progress) -> MultiPolygon:
+def closed(
+    outline: MultiPolygon,
+    limit_mm: float,
+    progress: Progress = no_progress,
+    *,
+    below_mm: float | None = None,
+) -> MultiPolygon:
     """The outline with the ground filled in wherever it is narrower than the limit (mm)."""
-    spots = narrow_gaps(outline, firm_limit_mm(limit_mm), progress)
+    spots = narrow_gaps(outline, _below_mm(limit_mm, below_mm), progress)
     seam_mm = limit_mm * (PEN_SHARE - 1.0)
     fills = [spot.shape.buffer(seam_mm, quad_segs=PEN_SEGMENTS) for spot in spots]
     if not fills:
@@ -111,12 +129,12 @@ def _ground(parts: Shapes, limit_mm: float) -> Repeats:
     return Repeats(shapely.difference(frames, found.solids), found.shifts)
 
 
-def _pen_strokes(found: Repeats, limit_mm: float, progress: Progress, label: str) -> Shapes:
+def _pen_strokes(found: Repeats, limit_mm: float, below_mm: float, progress: Progress, label: str) -> Shapes:
     """What the pen draws in each solid that has anything thin, at every place the solid occurs at."""
     strokes: list[BaseGeometry] = []
     for start, end in _batches(found.solids):
         progress(0.9 * start / len(found.solids), label)
-        lines = middle_lines(found.solids[start:end], limit_mm, firm_limit_mm(limit_mm))
+        lines = middle_lines(found.solids[start:end], limit_mm, below_mm)
         drawn, owner = _drawn(lines, limit_mm)
         for at, stroke in zip(owner.tolist(), drawn, strict=True):
             strokes += [_shifted(stroke, shift) for shift in found.shifts[start + at]]
@@ -144,9 +162,10 @@ def _unions(owner: Ints, shapes: Shapes) -> tuple[Ints, Shapes]:
     return owners, unions
 
 
-def _check_limit(limit_mm: float) -> None:
+def _below_mm(limit_mm: float, below_mm: float | None) -> float:
     if not 0.0 < limit_mm < float("inf"):
         raise ValueError(f"limit_mm must be above 0, not {limit_mm}")
+    return firm_limit_mm(limit_mm) if below_mm is None else below_mm
 
 
 def _batches(solids: Shapes) -> Iterator[tuple[int, int]]:
