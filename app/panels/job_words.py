@@ -27,6 +27,10 @@ RULE_TITLES = {
     "size_unknown": "Size not stated in the file",
     "placement_size": "Large for its placement",
     "copies": "Copies differ from the order",
+    "promise": "Misses the promise in the dark",
+    "glow_ground": "Light cloth under the glow",
+    "day_contrast": "Hardly shows by day",
+    "underbase": "No white under the print",
 }
 
 

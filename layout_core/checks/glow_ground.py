@@ -41,7 +41,7 @@ def _contrast(colours: tuple[str, ...]) -> list[Finding]:
         f"By day the print hardly shows on {_listed(list(faint))}: contrast {least:.1f}, "
         f"{LEAST_CONTRAST:g} is plain"
     )
-    return [Finding("day_contrast", Severity.CAUTION, words, least, LEAST_CONTRAST, ":1")]
+    return [Finding("day_contrast", Severity.CAUTION, words)]
 
 
 def _underbase(colours: tuple[str, ...], ink: Ink) -> list[Finding]:

@@ -128,9 +128,9 @@ def shown_m(distance_m: float) -> str:
         return f"> {FARTHEST_SHOWN_M:.0f} m"
     if distance_m < 0.1:
         return "< 0.1 m"
-    digits = 1 - math.floor(math.log10(distance_m))
-    rounded = round(distance_m, digits)
-    return f"{rounded:.1f} m" if rounded < 10.0 else f"{rounded:.0f} m"
+    rounded = float(f"{distance_m:.1e}")
+    places = 1 - math.floor(math.log10(rounded))
+    return f"{rounded:.{max(places, 0)}f} m"
 
 
 FARTHEST_SHOWN_M = 30.0

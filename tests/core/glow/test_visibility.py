@@ -165,9 +165,9 @@ def test_more_light_never_blurs(one: float, other: float) -> None:
 
 @pytest.mark.parametrize(
     ("distance", "shown"),
-    [(0.0, "not at all"), (-1.0, "not at all"), (math.nan, "not at all"), (0.04, "< 0.1 m"), (0.123, "0.1 m"),
-     (0.96, "1.0 m"), (1.26, "1.3 m"), (9.96, "10 m"), (12.4, "12 m"), (30.0, "30 m"), (30.2, "> 30 m"),
-     (1e9, "> 30 m"), (math.inf, "> 30 m")],
+    [(0.0, "not at all"), (-1.0, "not at all"), (math.nan, "not at all"), (0.04, "< 0.1 m"),
+     (0.1, "0.10 m"), (0.123, "0.12 m"), (0.96, "0.96 m"), (0.999, "1.0 m"), (1.26, "1.3 m"), (9.96, "10 m"),
+     (12.4, "12 m"), (30.0, "30 m"), (30.2, "> 30 m"), (1e9, "> 30 m"), (math.inf, "> 30 m")],
 )  # fmt: skip
 def test_distances_are_shown_with_two_figures_and_no_further_than_30_m(distance: float, shown: str) -> None:
     assert shown_m(distance) == shown
