@@ -38,7 +38,8 @@ class StraightCut:
 
     "across" is a horizontal cut at y = `at_mm`, "down" a vertical one at x = `at_mm`; it runs from `start_mm`
     to `end_mm`. `clear_mm` is the film between the pieces on either side. `block` names what is cut: 0 is the
-    whole sheet, and cut n makes the blocks 2n - 1 (upper or left) and 2n (lower or right).
+    whole sheet, and cut n makes the blocks 2n - 1 (upper or left) and 2n (lower or right). `from_edge_mm` is
+    the distance from the upper or left edge of that block.
     """
 
     number: int
@@ -48,6 +49,7 @@ class StraightCut:
     end_mm: float
     clear_mm: float
     block: int
+    from_edge_mm: float
 
     @property
     def ends_mm(self) -> tuple[tuple[float, float], tuple[float, float]]:
@@ -134,9 +136,9 @@ def _best_cut(boxes: NDArray[np.float64], block: Box) -> tuple[int, float, float
 
 def _straight(turn: int, axis: int, at: float, clear: float, block: Box, number: int) -> StraightCut:
     along = 1 - axis
-    return StraightCut(
-        turn, "across" if axis == 1 else "down", at, block[along], block[along + 2], clear, number
-    )
+    direction: Direction = "across" if axis == 1 else "down"
+    start, end, edge = block[along], block[along + 2], block[axis]
+    return StraightCut(turn, direction, at, start, end, clear, number, at - edge)
 
 
 def _part(block: Box, axis: int, at: float, *, is_second: bool) -> Box:

@@ -7,6 +7,7 @@ from layout_core.job.model import Piece
 from layout_core.job.placements import Placement
 from layout_core.outputs.drawing import Box, Outline, Part, Point, Run, line
 from layout_core.outputs.garments import Garment, Runs, garment
+from layout_core.outputs.laying import laid_placement
 from layout_core.outputs.proof_scope import ProofScope
 from layout_core.outputs.proof_style import (
     INK,
@@ -56,6 +57,7 @@ def garment_sketch(
         text = f"No sketch: “{piece.placement}” is not in the shop's table of placements."
         words = paragraph(_PAD, height / 2 - 40, text, 20, width - 2 * _PAD, fill=MUTED, lines=4)
         return Block(height, (panel, *words.parts))
+    placement = laid_placement(scope.job, piece, placement)
     shape = garment(placement.garment, placement.side, piece.garment_size)
     view = _view(shape, width, height)
     colour = _NIGHT_CLOTH if in_the_dark else scope.garment_colour(piece)
