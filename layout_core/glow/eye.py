@@ -4,7 +4,7 @@ Angles are arcmin, solid angles sr, luminances cd/m². All functions take and gi
 """
 
 import math
-from functools import cache
+from functools import cache, lru_cache
 from typing import Final
 
 import numpy as np
@@ -111,6 +111,7 @@ def smallest_angle_arcmin(adapting_cd_m2: ArrayLike) -> Floats:
     return np.asarray(30.0 / (17.25 * np.arctan(1.4 * lg + 0.35) + 25.72))
 
 
+@lru_cache(maxsize=4096)
 def photopic_share(photopic_cd_m2: float, sp_ratio: float) -> float:
     """m of the MES2 system: 0 where rods alone see (below 0.005), 1 where cones alone do (from 5 cd/m² up).
 
