@@ -12,6 +12,10 @@ from PIL import Image
 
 from layout_core.art import caps
 from layout_core.art.converted import Converted
+from layout_core.art.ink_layers import stretched
+from layout_core.art.ink_map import USUAL_THRESHOLD, InkChoice, InkMap, prints_of
+from layout_core.art.ink_words import SOFT, ink_notes, soft_note
+from layout_core.art.picture_inks import PictureInks, picture_inks, picture_layers, printing
 from layout_core.art.refusal import OverLimit, Refused
 from layout_core.art.sniff import Kind
 from layout_core.art.trace import traced
@@ -43,13 +47,24 @@ class _Picture:
     notes: tuple[str, ...]
 
 
-def read_picture(data: bytes, kind: Kind, progress: Progress = no_progress) -> Converted:
+def read_picture(
+    data: bytes,
+    kind: Kind,
+    progress: Progress = no_progress,
+    choice: InkChoice = "sensible",
+    *,
+    wants_layers: bool = False,
+) -> Converted:
     """The picture's ink in mm at natural size. Raises Refused, or OverLimit for what is too large."""
     progress(0.0, "Reading the picture")
     picture = _decoded(data, kind)
     progress(0.3, "Finding its ink")
-    alpha, ink_note = ink_coverage(picture.rgba)
-    shape, specks = traced(alpha, within(progress, 0.4, 1.0))
+    threshold = choice.threshold if isinstance(choice, InkMap) else USUAL_THRESHOLD
+    is_cut_out = float((picture.rgba[..., 3] < 128).mean()) >= _SEE_THROUGH_SHARE
+    inks = picture_inks(picture.rgba, is_cut_out)
+    ink_map = inks.ink_map(choice, threshold)
+    alpha, ink_note = _coverage(picture.rgba, inks, ink_map)
+    shape, specks = traced(alpha, within(progress, 0.4, 1.0), level=255 * threshold)
     if shape.is_empty:
         raise Refused("has nothing in it that prints")
     x0, _, x1, _ = shape.bounds
@@ -57,9 +72,33 @@ def read_picture(data: bytes, kind: Kind, progress: Progress = no_progress) -> C
     per_px = (MM_PER_IN / dpi[0], MM_PER_IN / dpi[1])
     outline = valid_union(shapely.transform(shape, lambda xy: xy * per_px))
     notes = [*picture.notes, ink_note]
+    if not ink_note:
+        notes += ink_notes(ink_map, inks.ground)
+    if inks.soft_share > SOFT:
+        notes.append(soft_note(inks.soft_share, threshold))
     if specks:
         notes.append(f"{specks:,} specks smaller than one pixel were dropped.")
-    return Converted(kind, outline, picture.dpi is not None, "raster", x1 - x0, tuple(n for n in notes if n))
+    layers = None
+    if wants_layers:
+        layers = stretched(picture_layers(picture.rgba, inks, ink_map), per_px)
+    return Converted(
+        kind,
+        outline,
+        picture.dpi is not None,
+        "raster",
+        x1 - x0,
+        tuple(n for n in notes if n),
+        ink_map,
+        layers,
+    )
+
+
+def _coverage(rgba: Alpha, inks: PictureInks, ink_map: InkMap) -> tuple[Alpha, str]:
+    """How much of each pixel prints (0 to 255), and a sentence where a ground of one colour was left out."""
+    knocked = [swatch.colour for swatch in ink_map.swatches if not swatch.prints]
+    if knocked == ([] if inks.ground is None else [inks.ground]):
+        return ink_coverage(rgba)
+    return printing(rgba, inks.seeds, prints_of(ink_map, inks.seeds)), ""
 
 
 def _decoded(data: bytes, kind: Kind) -> _Picture:

@@ -36,6 +36,17 @@ def coverage(reference: Reference, box: Box, scale: float) -> Alpha:
     Drawn on a canvas of whole pixels: the renderer rounds fractional ones and so distorts them. Raises
     Refused when it cannot draw, OverLimit when the drawing repeats its parts beyond the renderer's own limit.
     """
+    with _drawn(reference, box, scale) as image:
+        return np.asarray(image.convert("RGBA").getchannel("A"))
+
+
+def picture(reference: Reference, box: Box, scale: float) -> Alpha:
+    """Red, green, blue and alpha of the same cut-out; raises as `coverage` does."""
+    with _drawn(reference, box, scale) as image:
+        return np.asarray(image.convert("RGBA"))
+
+
+def _drawn(reference: Reference, box: Box, scale: float) -> Image.Image:
     x, y = box[:2]
     columns = max(1, math.ceil(box[2] * scale - _SLACK_PX))
     rows = max(1, math.ceil(box[3] * scale - _SLACK_PX))
@@ -50,8 +61,7 @@ def coverage(reference: Reference, box: Box, scale: float) -> Alpha:
         if "limit" in str(error):
             raise OverLimit("repeats its parts without end; it may be harmful") from error
         raise Refused(f"cannot be drawn ({str(error)[:80]})") from error
-    with Image.open(io.BytesIO(png), formats=("PNG",)) as image:
-        return np.asarray(image.convert("RGBA").getchannel("A"))
+    return Image.open(io.BytesIO(png), formats=("PNG",))
 
 
 def _fonts(has_text: bool) -> dict[str, Any]:

@@ -8,6 +8,7 @@ import subprocess
 import sys
 import threading
 import time
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -20,6 +21,8 @@ _BOOT = (
 )
 _START_S = 60.0
 _POLL_S = 0.05
+Options = Mapping[str, object]
+_NO_OPTIONS: Options = {}
 _Message = tuple[Header, list[bytes]] | None
 
 
@@ -48,8 +51,10 @@ class Sandbox:
         self._lock = threading.Lock()
         self._running: _Running | None = None
 
-    def ask(self, data: bytes, progress: Progress, seconds: float) -> tuple[Header, list[bytes]]:
-        """The worker's answer for one file.
+    def ask(
+        self, data: bytes, progress: Progress, seconds: float, options: Options = _NO_OPTIONS
+    ) -> tuple[Header, list[bytes]]:
+        """The worker's answer for one file; `options` are JSON values that say how to read it.
 
         Raises WorkerDied, WorkerTooSlow or WorkerMissing; what `progress` raises ends the worker too.
         """
@@ -58,11 +63,13 @@ class Sandbox:
         try:
             was_running = self._running is not None
             try:
-                return self._answer(data, progress, seconds)
+                return self._answer(data, progress, seconds, options)
             except WorkerMissing:
                 if not was_running:
                     raise
-                return self._answer(data, progress, seconds)  # the warm one had died while nobody looked
+                return self._answer(
+                    data, progress, seconds, options
+                )  # the warm one had died while nobody looked
         finally:
             self._lock.release()
 
@@ -79,11 +86,14 @@ class Sandbox:
         with self._lock:
             self._end()
 
-    def _answer(self, data: bytes, progress: Progress, seconds: float) -> tuple[Header, list[bytes]]:
+    def _answer(
+        self, data: bytes, progress: Progress, seconds: float, options: Options
+    ) -> tuple[Header, list[bytes]]:
         running = self._ready_worker()
         messages: queue.SimpleQueue[_Message] = queue.SimpleQueue()
+        request = {**options, "seconds": seconds}
         talk = threading.Thread(
-            target=_talk, args=(running.process, data, seconds, messages), name="art worker", daemon=True
+            target=_talk, args=(running.process, data, request, messages), name="art worker", daemon=True
         )
         talk.start()
         answer = None
@@ -146,13 +156,13 @@ def _started() -> subprocess.Popen[bytes]:
 
 
 def _talk(
-    process: subprocess.Popen[bytes], data: bytes, seconds: float, messages: "queue.SimpleQueue[_Message]"
+    process: subprocess.Popen[bytes], data: bytes, request: Options, messages: "queue.SimpleQueue[_Message]"
 ) -> None:
     """Send the file and pass on every frame until the last one; None says that the worker is gone."""
     try:
         if process.stdin is None or process.stdout is None:
             raise BrokenFrame("no pipes")
-        write_frame(process.stdin, {"seconds": seconds}, [data])
+        write_frame(process.stdin, request, [data])
         while True:
             header, blobs = read_frame(process.stdout)
             messages.put((header, blobs))

@@ -22,6 +22,9 @@ from layout_core.art.affine import (
 from layout_core.art.css import Cascade, Values
 from layout_core.art.curves import Contour, Outline, control_bounds, flattened
 from layout_core.art.fill import EMPTY, Rule, filled
+from layout_core.art.ink_layers import Painted
+from layout_core.art.ink_map import USUAL_THRESHOLD
+from layout_core.art.lab import Rgb
 from layout_core.art.refusal import NeedsRaster, OverLimit
 from layout_core.art.safe_xml import href, local_name
 from layout_core.art.strokes import Pen, path_length, stroked
@@ -31,20 +34,18 @@ from layout_core.art.svg_shapes import SHAPES, is_stroked_wrongly, shape_outline
 from layout_core.art.viewport import Page, diagonal, fitted, length_px, view_box
 
 _GROUPS = frozenset({"g", "a", "switch"})
-_INK_ALPHA = 0.5
 _LANGUAGE = "en"
 
 
 @dataclass(frozen=True, slots=True)
 class Walked:
-    """What a walk found: shapes in page px, those a reference renderer draws wrongly, and what was met.
+    """What a walk found, in page px and painting order; apart, what a reference renderer draws wrongly.
 
     `thinnest_px` is the narrowest stroke's width; 0 when nothing is stroked.
     """
 
-    shapes: tuple[BaseGeometry, ...]
-    beyond_check: tuple[BaseGeometry, ...]
-    has_white: bool
+    painted: tuple[Painted, ...]
+    beyond_check: tuple[Painted, ...]
     has_see_through: bool
     thinnest_px: float
 
@@ -63,18 +64,22 @@ class _Place:
 
 @dataclass(slots=True)
 class Walker:
-    """One walk over one document; tolerance_px is how far a flattened curve may lie from the true one."""
+    """One walk over one document.
+
+    `tolerance_px` is how far a flattened curve may lie from the true one, `threshold` how opaque paint must
+    be to count.
+    """
 
     cascade: Cascade
     page: Page
     tolerance_px: float
     ids: dict[str, etree._Element]
+    threshold: float = USUAL_THRESHOLD
     _visits: int = 0
     _vertices: int = 0
-    _has_white: bool = False
     _has_see_through: bool = False
     _thinnest_px: float = 0.0
-    _beyond: list[BaseGeometry] = field(default_factory=list)
+    _beyond: list[Painted] = field(default_factory=list)
 
     def walk(self, root: etree._Element) -> Walked:
         """Everything the root paints. Raises NeedsRaster or OverLimit."""
@@ -87,17 +92,15 @@ class Walker:
             edge = shapely.box(0, 0, self.page.width_px, self.page.height_px)
             shapes = _clipped(shapes, edge)
             self._beyond = _clipped(self._beyond, edge)
-        return Walked(
-            tuple(shapes), tuple(self._beyond), self._has_white, self._has_see_through, self._thinnest_px
-        )
+        return Walked(tuple(shapes), tuple(self._beyond), self._has_see_through, self._thinnest_px)
 
     def _find(self, name: str) -> etree._Element | None:
         return self.ids.get(name)
 
-    def _children(self, parent: etree._Element, place: _Place) -> list[BaseGeometry]:
+    def _children(self, parent: etree._Element, place: _Place) -> list[Painted]:
         return [shape for child in parent for shape in self._draw(child, place)]
 
-    def _draw(self, element: etree._Element, place: _Place) -> list[BaseGeometry]:
+    def _draw(self, element: etree._Element, place: _Place) -> list[Painted]:
         name = local_name(element)
         if name not in SHAPES and name not in _GROUPS and name not in ("svg", "use", "text", "image"):
             return []
@@ -129,7 +132,7 @@ class Walker:
                 self._beyond[beyond_before:] = _clipped(self._beyond[beyond_before:], edge)
         return shapes
 
-    def _drawn_kind(self, element: etree._Element, name: str, here: _Place) -> list[BaseGeometry]:
+    def _drawn_kind(self, element: etree._Element, name: str, here: _Place) -> list[Painted]:
         if name == "text":
             if "".join(str(part) for part in element.itertext()).strip():
                 raise NeedsRaster("text")
@@ -161,7 +164,7 @@ class Walker:
         if values.get("transform-origin") and element.get("transform"):
             raise NeedsRaster("a transform about its own origin")
 
-    def _used(self, element: etree._Element, here: _Place) -> list[BaseGeometry]:
+    def _used(self, element: etree._Element, here: _Place) -> list[Painted]:
         target = self._find(href(element).removeprefix("#"))
         if target is None or target in here.opened or target in element.iterancestors():
             return []
@@ -188,7 +191,7 @@ class Walker:
         placed: etree._Element | None,
         width_text: str | None,
         height_text: str | None,
-    ) -> list[BaseGeometry]:
+    ) -> list[Painted]:
         """The children of a nested svg or a symbol, in a viewport of their own that cuts what sticks out."""
         x = length_px(placed.get("x"), here.width) or 0.0 if placed is not None else 0.0
         y = length_px(placed.get("y"), here.height) or 0.0 if placed is not None else 0.0
@@ -210,7 +213,7 @@ class Walker:
         self._beyond[before:] = _clipped(self._beyond[before:], edge)
         return _clipped(shapes, edge)
 
-    def _shape(self, element: etree._Element, here: _Place) -> list[BaseGeometry]:
+    def _shape(self, element: etree._Element, here: _Place) -> list[Painted]:
         values = here.values
         if local_name(element) in ("path", "line", "polyline", "polygon"):
             for marker in ("marker", "marker-start", "marker-mid", "marker-end"):
@@ -223,21 +226,26 @@ class Walker:
             return []
         shapes = []
         fill = self._ink(values.get("fill", "black"), values.get("fill-opacity"), here)
-        if fill:
+        if fill is not None:
             rule: Rule = "evenodd" if values.get("fill-rule") == "evenodd" else "nonzero"
-            shapes.append(self._filled(outline.contours, here.to_px, rule))
-        if self._ink(values.get("stroke", "none"), values.get("stroke-opacity"), here):
-            shapes.extend(self._stroke(element, outline, here))
+            shapes.append(Painted(self._filled(outline.contours, here.to_px, rule), fill))
+        line = self._ink(values.get("stroke", "none"), values.get("stroke-opacity"), here)
+        if line is not None:
+            edge = self._stroke(element, outline, here)
+            if is_stroked_wrongly(element, here.values):
+                self._beyond.append(Painted(edge, line))
+            else:
+                shapes.append(Painted(edge, line))
         return shapes
 
-    def _ink(self, text: str, opacity: str | None, here: _Place) -> bool:
+    def _ink(self, text: str, opacity: str | None, here: _Place) -> Rgb | None:
+        """The colour of the paint; None when there is none, or too little of it to count."""
         paint: Paint | None = paint_of(text, here.values, self._find, self.cascade)
         if paint is None:
-            return False
+            return None
         alpha = paint.alpha * number(opacity, 1.0) * here.alpha
-        self._has_white |= paint.is_white and alpha > 0
         self._has_see_through |= 0.01 < alpha < 0.99
-        return alpha >= _INK_ALPHA
+        return paint.rgb if alpha >= self.threshold else None
 
     def _filled(self, contours: Sequence[Contour], to_px: Affine, rule: Rule) -> BaseGeometry:
         rings = [flattened(part, to_px, self.tolerance_px) for part in contours]
@@ -246,11 +254,11 @@ class Walker:
             raise OverLimit(f"has more than {caps.VERTICES:,} corners")
         return filled(rings, rule, self.tolerance_px)
 
-    def _stroke(self, element: etree._Element, outline: Outline, here: _Place) -> list[BaseGeometry]:
+    def _stroke(self, element: etree._Element, outline: Outline, here: _Place) -> BaseGeometry:
         fine = self.tolerance_px / greatest_stretch(here.to_px)
         pen = _measured(_pen(here), length_px(element.get("pathLength"), 0.0), outline, fine)
         if pen.width <= 0:
-            return []
+            return EMPTY
         dash_count(outline, pen.dashes)
         if here.values.get("vector-effect") == "non-scaling-stroke":
             parts = tuple(
@@ -264,11 +272,7 @@ class Walker:
         thin = pen.width * abs(determinant(to_px)) ** 0.5
         self._thinnest_px = min(thin, self._thinnest_px or thin)
         edge = stroked(outline, pen, self.tolerance_px / greatest_stretch(to_px))
-        shape = self._filled(edge.contours, to_px, "nonzero")
-        if is_stroked_wrongly(element, here.values):
-            self._beyond.append(shape)
-            return []
-        return [shape]
+        return self._filled(edge.contours, to_px, "nonzero")
 
     def _clip(self, name: str, element: etree._Element, here: _Place) -> BaseGeometry | None:
         """The area a clip path leaves, in page px; None when the reference leads nowhere."""
@@ -357,15 +361,16 @@ def _measured(pen: Pen, stated: float | None, outline: Outline, tolerance: float
     return replace(pen, dashes=dashes, dash_offset=pen.dash_offset * factor)
 
 
-def _clipped(shapes: Sequence[BaseGeometry], edge: BaseGeometry) -> list[BaseGeometry]:
+def _clipped(painted: Sequence[Painted], edge: BaseGeometry) -> list[Painted]:
     kept = []
-    for shape in shapes:
+    for item in painted:
+        shape = item.shape
         if edge.geom_type == "Polygon" and edge.covers(shapely.box(*shape.bounds)) and not shape.is_empty:
-            kept.append(shape)
+            kept.append(item)
             continue
         cut = shape.intersection(edge)
         if not cut.is_empty:
-            kept.append(cut)
+            kept.append(Painted(cut, item.rgb))
     return kept
 
 

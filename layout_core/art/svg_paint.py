@@ -8,21 +8,21 @@ import tinycss2.color4
 from lxml import etree
 
 from layout_core.art.css import Cascade, Values
+from layout_core.art.lab import Rgb
 from layout_core.art.refusal import NeedsRaster
 from layout_core.art.safe_xml import href, local_name
 
 _URL = re.compile(r"url\(\s*['\"]?\s*#([^)'\"]*?)\s*['\"]?\s*\)\s*(.*)", re.DOTALL)
-_GRADIENTS = ("linearGradient", "radialGradient")
-_WHITE = 0.98
+GRADIENTS = ("linearGradient", "radialGradient")
 _OPAQUE = 0.999
 
 
 @dataclass(frozen=True, slots=True)
 class Paint:
-    """A paint that leaves ink: its own alpha (0 to 1), and whether it is white."""
+    """A paint that is seen: its own alpha (0 to 1) and its colour, for a gradient the mean of its stops."""
 
     alpha: float
-    is_white: bool = False
+    rgb: Rgb = (0, 0, 0)
 
 
 Lookup = Callable[[str], "etree._Element | None"]
@@ -46,7 +46,7 @@ def paint_of(text: str, values: Values, find: Lookup, cascade: Cascade) -> Paint
     element = find(target[0])
     if element is None:
         return _flat(target[1], values) if target[1] else None
-    if local_name(element) in _GRADIENTS:
+    if local_name(element) in GRADIENTS:
         return _gradient(element, find, cascade)
     if local_name(element) == "pattern":
         raise NeedsRaster("a pattern")
@@ -77,28 +77,34 @@ def _colour(word: str) -> Paint | None:
         channels = colour.to("srgb").coordinates
     except (NotImplementedError, ValueError):
         return Paint(alpha)
-    return Paint(alpha, all((channel or 0.0) >= _WHITE for channel in channels[:3]))
+    red, green, blue = (round(255 * min(1.0, max(0.0, channel or 0.0))) for channel in channels[:3])
+    return Paint(alpha, (red, green, blue))
 
 
 def _gradient(element: etree._Element, find: Lookup, cascade: Cascade) -> Paint | None:
-    stops = _stops(element, find)
+    stops = stops_of(element, find)
     if not stops:
         return None
-    paints = []
+    alphas: list[float] = []
+    colours: list[Rgb] = []
     for stop in stops:
         values = cascade.declared(stop)
         parent = cascade.declared(element)
         paint = _flat(values.get("stop-color", "black"), {**parent, **values})
-        paints.append(0.0 if paint is None else paint.alpha * number(values.get("stop-opacity"), 1.0))
-    if min(paints) >= _OPAQUE:
-        return Paint(1.0)
-    return Paint(sum(paints) / len(paints)) if max(paints) > 0 else None
+        alphas.append(0.0 if paint is None else paint.alpha * number(values.get("stop-opacity"), 1.0))
+        if paint is not None:
+            colours.append(paint.rgb)
+    if max(alphas) <= 0:
+        return None
+    red, green, blue = (round(sum(channel) / len(colours)) for channel in zip(*colours, strict=True))
+    return Paint(1.0 if min(alphas) >= _OPAQUE else sum(alphas) / len(alphas), (red, green, blue))
 
 
-def _stops(element: etree._Element, find: Lookup) -> list[etree._Element]:
+def stops_of(element: etree._Element, find: Lookup) -> list[etree._Element]:
+    """The stops of a gradient, its own or those of the one it refers to."""
     seen: set[etree._Element] = set()
     current: etree._Element | None = element
-    while current is not None and current not in seen and local_name(current) in _GRADIENTS:
+    while current is not None and current not in seen and local_name(current) in GRADIENTS:
         stops = [child for child in current if local_name(child) == "stop"]
         if stops:
             return stops

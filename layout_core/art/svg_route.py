@@ -4,6 +4,7 @@ import base64
 import binascii
 import io
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -17,10 +18,15 @@ from layout_core.art.artwork import Route
 from layout_core.art.converted import Converted
 from layout_core.art.css import Cascade
 from layout_core.art.fill import joined
+from layout_core.art.ink_layers import InkLayers, Painted, everything_map, inked, layers_of, moved
+from layout_core.art.ink_map import USUAL_THRESHOLD, InkChoice, InkMap, prints_of
+from layout_core.art.ink_words import SOFT, ink_notes, see_through_note, soft_note
+from layout_core.art.picture_inks import PictureInks, picture_inks, picture_layers, printing
 from layout_core.art.refusal import NeedsRaster, OverLimit, Refused
-from layout_core.art.render import Reference, coverage
+from layout_core.art.render import Alpha, Reference, coverage, picture
 from layout_core.art.svg import Walked, Walker
 from layout_core.art.svg_guards import check_dashes, check_numbers, check_references
+from layout_core.art.svg_recolour import recoloured
 from layout_core.art.svg_shapes import SHAPES, is_stroked_wrongly
 from layout_core.art.svg_text import has_text, text_notes
 from layout_core.art.trace import traced
@@ -39,7 +45,6 @@ _UNSTATED_PX = 4000.0
 """How far a drawing that states no size is looked at when only a rendering can tell its ink."""
 _FULL_PAGE = 0.98
 _NOTHING = "has nothing in it that prints"
-_WHITE_NOTE = "White paint counts as ink."
 _MANY_PIXELS = f"holds pictures of more than {caps.EMBEDDED_PIXELS / 1e6:.0f} megapixels"
 _PICTURE_NOTE = (
     "A picture inside counts as ink wherever it is opaque; add the picture itself if that is wrong."
@@ -48,7 +53,8 @@ _STROKE_NOTE = (
     "Lines of fixed width, or dashes measured by the length of their path, may have come out wrong."
 )
 _PAGE_NOTE = "Its ink fills the whole page; if that is a background, ask for the art without it."
-_SEE_THROUGH_NOTE = "See-through paint prints solid where it covers half or more, and not at all below."
+_GRID_SHARE = 1000.0
+"""Crossings of shapes of several colours are rounded to this part of the flattening tolerance."""
 
 
 @dataclass(slots=True)
@@ -60,12 +66,26 @@ class _Document:
     cascade: Cascade
     ids: dict[str, etree._Element]
     notes: list[str]
+    choice: InkChoice = "sensible"
+    wants_layers: bool = False
+    tolerance_px: float = 0.0
+
+    @property
+    def threshold(self) -> float:
+        return self.choice.threshold if isinstance(self.choice, InkMap) else USUAL_THRESHOLD
 
 
-def read_svg(data: bytes, progress: Progress = no_progress) -> Converted:
+def read_svg(
+    data: bytes,
+    progress: Progress = no_progress,
+    choice: InkChoice = "sensible",
+    *,
+    wants_layers: bool = False,
+) -> Converted:
     """The drawing's ink in mm at natural size. Raises Refused, or OverLimit for the too large or harmful."""
     progress(0.0, "Reading the drawing")
     document = _opened(data)
+    document.choice, document.wants_layers = choice, wants_layers
     progress(0.1, "Finding its shapes")
     walked, reason = _walked(document)
     if walked is not None:
@@ -140,11 +160,13 @@ def _walked(document: _Document) -> tuple[Walked | None, str]:
 def _walk(document: _Document, extent_px: float) -> Walked:
     placed_px = min(extent_px, caps.REFERENCE_WIDTH_IN * PX_PER_IN)
     tolerance_px = caps.FLATTEN_IN * placed_px / caps.REFERENCE_WIDTH_IN
-    return Walker(document.cascade, document.page, tolerance_px, document.ids).walk(document.root)
+    document.tolerance_px = tolerance_px
+    walker = Walker(document.cascade, document.page, tolerance_px, document.ids, document.threshold)
+    return walker.walk(document.root)
 
 
 def _extent(walked: Walked) -> float:
-    shapes = [*walked.shapes, *walked.beyond_check]
+    shapes = _shapes(walked.painted + walked.beyond_check)
     if not shapes:
         return 0.0
     x0, y0, x1, y1 = shapely.total_bounds(shapes)
@@ -156,31 +178,76 @@ def _settle_extent(document: _Document, walked: Walked | None) -> None:
     if document.page.has_extent:
         return
     width = height = 0.0
-    if walked is not None and (walked.shapes or walked.beyond_check):
-        _, _, width, height = shapely.total_bounds([*walked.shapes, *walked.beyond_check])
+    if walked is not None and (walked.painted or walked.beyond_check):
+        _, _, width, height = shapely.total_bounds(_shapes(walked.painted + walked.beyond_check))
     if not (width > 0 and height > 0):
         width = height = _UNSTATED_PX
     document.page = replace(document.page, width_px=float(width), height_px=float(height), has_extent=True)
 
 
+def _shapes(painted: Sequence[Painted]) -> list[BaseGeometry]:
+    return [item.shape for item in painted]
+
+
 def _exact(document: _Document, walked: Walked, progress: Progress) -> Converted | None:
     """The walked shapes if the reference rendering agrees with them, else None."""
     progress(0.0, "Joining its shapes")
-    checked = joined(walked.shapes)
-    reference = _reference(document, hides_wrong=bool(walked.beyond_check))
+    everything = walked.painted + walked.beyond_check
+    if not everything:
+        return None
+    try:
+        layers, ink_map = _layers(document, everything)
+    except NeedsRaster:
+        return None
+    if layers is None or not ink_map.has_knock_out:
+        checked = joined(_shapes(walked.painted))
+    elif walked.beyond_check:
+        checked = inked(_layers(document, walked.painted, ink_map)[0] or layers, ink_map)
+    else:
+        checked = inked(layers, ink_map)
     progress(0.4, "Comparing with a reference rendering")
-    page = document.page
-    for box in _check_boxes(page, checked):
-        scale = check_scale(box[2], box[3], walked.thinnest_px)
-        if disagreement(checked, reference, box, scale):
-            return None
-    whole = joined([checked, *walked.beyond_check]) if walked.beyond_check else checked
+    if not _agrees(document, walked, checked, ink_map):
+        return None
+    if not walked.beyond_check:
+        whole = checked
+    elif layers is None or not ink_map.has_knock_out:
+        whole = joined([checked, *_shapes(walked.beyond_check)])
+    else:
+        whole = inked(layers, ink_map)
     notes = list(document.notes)
-    if walked.has_white:
-        notes.append(_WHITE_NOTE)
     if walked.has_see_through:
-        notes.append(_SEE_THROUGH_NOTE)
-    return _converted(document, whole, "vector", notes)
+        notes.append(see_through_note(document.threshold))
+    return _converted(document, whole, "vector", notes, ink_map, layers)
+
+
+def _layers(
+    document: _Document, painted: Sequence[Painted], choice: InkChoice | None = None
+) -> tuple[InkLayers | None, InkMap]:
+    """The layers and the map; no layers where all is ink and nobody wants them."""
+    wanted = document.choice if choice is None else choice
+    if wanted == "everything" and not document.wants_layers:
+        return None, everything_map(painted, document.threshold)
+    page = document.page
+    sheet = shapely.box(0, 0, page.width_px, page.height_px)
+    grid = document.tolerance_px / _GRID_SHARE
+    layers = layers_of(painted, wanted, document.threshold, sheet, grid)
+    return layers, layers.ink_map
+
+
+def _agrees(document: _Document, walked: Walked, checked: BaseGeometry, ink_map: InkMap) -> bool:
+    """Whether a reference rendering shows the same ink; with knock-outs, the drawing in black and white."""
+    reference = _reference(document, hides_wrong=bool(walked.beyond_check))
+    if ink_map.has_knock_out:
+        twin = recoloured(document.root, document.cascade, document.ids.get, ink_map)
+        reference = replace(reference, text=safe_xml.serialised(twin))
+    for box in _check_boxes(document.page, checked):
+        scale = check_scale(box[2], box[3], walked.thinnest_px)
+        if disagreement(
+            checked, reference, box, scale,
+            threshold=document.threshold, is_recoloured=ink_map.has_knock_out,
+        ):  # fmt: skip
+            return False
+    return True
 
 
 def _check_boxes(page: Page, shapes: BaseGeometry) -> list[Box]:
@@ -222,13 +289,26 @@ def _rendered(document: _Document, walked: Walked | None, reason: str, progress:
     beyond = walked.beyond_check if walked else ()
     if box is None and not beyond:
         raise Refused(_NOTHING)
-    parts: list[BaseGeometry] = list(beyond)
+    inks = PictureInks(((0, 0, 0),), (1.0,), None, 0.0, True)
+    layers = None
+    parts: list[BaseGeometry] = _shapes(beyond)
     if box is not None:
         scale = _RENDER_PX / max(box[2], box[3])
-        alpha = coverage(reference, box, scale)
-        shape, _ = traced(alpha, within(progress, 0.5, 1.0))
         x, y = box[0], box[1]
+        if document.choice == "everything" and not document.wants_layers:
+            alpha = coverage(reference, box, scale)
+            ink_map = inks.ink_map("everything", document.threshold)
+        else:
+            rgba = picture(reference, box, scale)
+            inks, ink_map = _picture_map(document, rgba, box)
+            prints = prints_of(ink_map, inks.seeds)
+            alpha = printing(rgba, inks.seeds, prints) if ink_map.has_knock_out else rgba[..., 3]
+            if document.wants_layers:
+                layers = moved(picture_layers(rgba, inks, ink_map), 1 / scale, (x, y))
+        shape, _ = traced(alpha, within(progress, 0.5, 1.0), level=255 * document.threshold)
         parts.append(shapely.transform(shape, lambda xy: xy / scale + (x, y)))
+    else:
+        ink_map = inks.ink_map("everything", document.threshold)
     notes = [*document.notes, f"Holds {reason}; its shapes were traced from a fine rendering."]
     notes += text_notes(document.root, document.cascade)
     if walked is None and any(
@@ -237,7 +317,20 @@ def _rendered(document: _Document, walked: Walked | None, reason: str, progress:
         notes.append(_STROKE_NOTE)
     if reason == "a picture":
         notes.append(_PICTURE_NOTE)
-    return _converted(document, joined(parts), "raster", notes)
+    if inks.soft_share > SOFT:
+        notes.append(soft_note(inks.soft_share, document.threshold))
+    return _converted(document, joined(parts), "raster", notes, ink_map, layers)
+
+
+def _picture_map(document: _Document, rgba: Alpha, box: Box) -> tuple[PictureInks, InkMap]:
+    """The colours of the rendering; its ground counts only where the rendering is the whole page, opaque."""
+    page = document.page
+    covers = min(box[2] / page.width_px, box[3] / page.height_px) > _FULL_PAGE
+    is_cut_out = not covers or float((rgba[..., 3] < 128).mean()) >= 1 - _FULL_PAGE
+    inks = picture_inks(rgba, is_cut_out)
+    if document.choice == "everything":
+        inks = replace(inks, background=None)
+    return inks, inks.ink_map(document.choice, document.threshold)
 
 
 def _ink_box(reference: Reference) -> Box | None:
@@ -253,18 +346,22 @@ def _ink_box(reference: Reference) -> Box | None:
     return float(x0), float(y0), float(x1 - x0), float(y1 - y0)
 
 
-def _converted(document: _Document, shape_px: BaseGeometry, route: Route, notes: list[str]) -> Converted:
+def _converted(
+    document: _Document,
+    shape_px: BaseGeometry,
+    route: Route,
+    notes: list[str],
+    ink_map: InkMap,
+    layers: InkLayers | None,
+) -> Converted:
     outline = valid_union(shapely.transform(shape_px, lambda xy: xy * MM_PER_PX))
     if outline.is_empty:
         raise Refused(_NOTHING)
     page = document.page
     if outline.area >= _FULL_PAGE * page.width_px * page.height_px * MM_PER_PX**2:
         notes.append(_PAGE_NOTE)
+    notes += ink_notes(ink_map, None if layers is None else layers.background)
     return Converted(
-        "svg",
-        outline,
-        document.page.size_known,
-        route,
-        None,
-        tuple(dict.fromkeys(notes)),
-    )
+        "svg", outline, document.page.size_known, route, None, tuple(dict.fromkeys(notes)), ink_map,
+        moved(layers, MM_PER_PX) if layers is not None and document.wants_layers else None,
+    )  # fmt: skip

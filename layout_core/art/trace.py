@@ -17,8 +17,10 @@ _SIMPLIFY_PX = 0.1
 _SPECK_PX2 = 1.0
 
 
-def traced(alpha: NDArray[np.uint8], progress: Progress = no_progress) -> tuple[BaseGeometry, int]:
-    """The area where the picture exceeds half coverage, in pixels with (0, 0) at its corner; specks dropped.
+def traced(
+    alpha: NDArray[np.uint8], progress: Progress = no_progress, *, level: float = LEVEL
+) -> tuple[BaseGeometry, int]:
+    """The area where the picture exceeds the level (of 255; half by default), in pixels from its corner.
 
     The second value is how many specks below one square pixel were dropped. Raises OverLimit for too many
     corners.
@@ -31,7 +33,7 @@ def traced(alpha: NDArray[np.uint8], progress: Progress = no_progress) -> tuple[
     for top in range(0, rows + 1, height):
         within(progress, 0.0, 0.7)(top / (rows + 1), "Tracing")
         band = padded[top : min(rows + 2, top + height + 1)]
-        polygons = _band(band, top)
+        polygons = _band(band, top, level)
         corners += int(shapely.get_num_coordinates(polygons).sum())
         if corners > caps.VERTICES:
             raise OverLimit("holds too much fine detail for one ink (a photograph?); ask for flat art")
@@ -49,14 +51,14 @@ def traced(alpha: NDArray[np.uint8], progress: Progress = no_progress) -> tuple[
     return centred, int(len(polygons) - len(large))
 
 
-def _band(band: NDArray[np.uint8], top: int) -> NDArray[np.object_]:
+def _band(band: NDArray[np.uint8], top: int, level: float) -> NDArray[np.object_]:
     """The polygons of one band of rows, in sample coordinates of the padded picture."""
     generator = contourpy.contour_generator(
         z=band.astype(np.float64), name="serial", fill_type=contourpy.FillType.OuterOffset
     )
     outlines: list[NDArray[np.float64]]
     offsets: list[NDArray[np.uint32]]
-    outlines, offsets = generator.filled(LEVEL, 1e9)  # type: ignore[misc,assignment]  # as the fill type says
+    outlines, offsets = generator.filled(level, 1e9)  # type: ignore[misc,assignment]  # as the fill type says
     if not outlines:
         return np.empty(0, dtype=object)
     points = np.concatenate(outlines)

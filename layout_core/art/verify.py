@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from layout_core.art.render import Alpha, Reference, coverage
+from layout_core.art.render import Alpha, Reference, coverage, picture
 from layout_core.art.viewport import Box
 
 _LEAST_PX = 1500.0
@@ -24,19 +24,37 @@ def check_scale(width_px: float, height_px: float, thinnest_px: float) -> float:
     return min(wanted, _MOST_PX / longest)
 
 
-def disagreement(shapes: BaseGeometry, reference: Reference, box: Box, scale: float) -> int:
+def disagreement(
+    shapes: BaseGeometry,
+    reference: Reference,
+    box: Box,
+    scale: float,
+    *,
+    threshold: float = 0.5,
+    is_recoloured: bool = False,
+) -> int:
     """How many samples lie at the heart of a 3 x 3 block on which the two renderings differ; 0 is agreement.
 
-    A difference of edges, one or two samples wide, does not count: both renderings round there.
+    A difference of edges, one or two samples wide, does not count: both renderings round there. Ink is what
+    is at least as opaque as the threshold; of a recoloured drawing, what is dark as well.
     """
-    theirs = coverage(reference, box, scale)
+    theirs = darkness(picture(reference, box, scale)) if is_recoloured else coverage(reference, box, scale)
     ours = coverage(as_reference(shapes, reference), box, scale)
-    return core(theirs, ours)
+    return core(theirs, ours, threshold)
 
 
-def core(first: Alpha, second: Alpha) -> int:
-    """The samples that survive eroding the difference of the two coverages (at half) by a 3 x 3 block."""
-    differ = (first >= _HALF) != (second >= _HALF)
+def darkness(rgba: Alpha) -> Alpha:
+    """How opaque and black each pixel of a grey picture is (0 to 255)."""
+    dark: Alpha = ((255 - rgba[..., 0].astype(np.uint16)) * rgba[..., 3] // 255).astype(np.uint8)
+    return dark
+
+
+def core(first: Alpha, second: Alpha, threshold: float = 0.5) -> int:
+    """The samples that survive eroding the difference of the two by a 3 x 3 block.
+
+    The first counts from the threshold on, the second, shapes drawn solid, from half a sample on.
+    """
+    differ = (first >= math.ceil(threshold * 255)) != (second >= _HALF)
     if not differ.any():
         return 0
     across = differ[:, :-2] & differ[:, 1:-1] & differ[:, 2:]

@@ -10,7 +10,8 @@ import shapely
 
 from layout_core.art import caps
 from layout_core.art.convert import convert
-from layout_core.art.pipe import BrokenFrame, read_frame, write_frame
+from layout_core.art.ink_frames import packed_layers, packed_map, unpacked_choice
+from layout_core.art.pipe import BrokenFrame, Header, read_frame, write_frame
 from layout_core.art.refusal import OverLimit, Refused
 
 _GRACE_S = 2.0
@@ -35,13 +36,13 @@ def main() -> None:
             return
         # A program that ends while a file is read must not leave this process running behind it.
         faulthandler.dump_traceback_later(float(header["seconds"]) + _GRACE_S, exit=True, file=sink)
-        is_spent = _serve(blobs[0], replies)
+        is_spent = _serve(header, blobs[0], replies)
         faulthandler.cancel_dump_traceback_later()
         if is_spent:
             return
 
 
-def _serve(data: bytes, replies: IO[bytes]) -> bool:
+def _serve(request: Header, data: bytes, replies: IO[bytes]) -> bool:
     """Answer one request; True when the process should not be used again."""
 
     def progress(fraction: float, label: str) -> None:
@@ -49,7 +50,12 @@ def _serve(data: bytes, replies: IO[bytes]) -> bool:
 
     began_s = time.process_time()
     try:
-        converted, plain = convert(data, progress)
+        converted, plain = convert(
+            data,
+            progress,
+            unpacked_choice(request.get("ink")),
+            wants_layers=bool(request.get("wants_layers")),
+        )
     except Refused as refusal:
         kind = "limit" if isinstance(refusal, OverLimit) else "refused"
         write_frame(replies, {"kind": kind, "reason": str(refusal)})
@@ -65,18 +71,22 @@ def _serve(data: bytes, replies: IO[bytes]) -> bool:
             replies, {"kind": "refused", "reason": f"cannot be read ({type(error).__name__})", **_LAST}
         )
         return True
-    header = {
+    header: Header = {
         "kind": "done",
         "suffix": converted.suffix,
         "size_known": converted.size_known,
         "route": converted.route,
         "ink_width_px": converted.ink_width_px,
         "notes": list(converted.notes),
+        "ink_map": packed_map(converted.ink_map),
         "is_packed": plain is not data,
         "cpu_s": time.process_time() - began_s,
     }
     source = plain if plain is not data else b""
-    write_frame(replies, header, [shapely.to_wkb(converted.outline, byte_order=1), source])
+    layers: list[bytes] = []
+    if converted.layers is not None:
+        header["layers"], layers = packed_layers(converted.layers)
+    write_frame(replies, header, [shapely.to_wkb(converted.outline, byte_order=1), source, *layers])
     return False
 
 

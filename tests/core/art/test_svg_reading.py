@@ -83,9 +83,10 @@ def notes_of(body: str, root: str = 'width="96" height="96"') -> str:
     return " ".join(read_svg(f"<svg {NS} {root}>{body}</svg>".encode()).notes)
 
 
-def test_white_paint_counts_as_ink_and_is_noted() -> None:
-    assert "White paint counts as ink" in notes_of('<rect width="9" height="9" fill="#fff"/>')
-    assert "White" not in notes_of(SQUARE)
+def test_knocked_out_paint_is_noted() -> None:
+    assert "Knocked out" not in notes_of('<rect width="9" height="9" fill="#fff"/>')
+    eyes = f'{SQUARE}<rect width="9" height="9" fill="#fff"/>'
+    assert "Knocked out: #ffffff" in notes_of(eyes)
 
 
 def test_page_wide_ink_is_noted() -> None:

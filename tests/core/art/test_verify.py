@@ -71,7 +71,7 @@ def test_hairline_star_passes_the_check() -> None:
 def test_wrong_shapes_are_replaced_by_a_traced_rendering(monkeypatch: pytest.MonkeyPatch) -> None:
     """With a walker that loses everything, the art still comes in right, and says how."""
     monkeypatch.setattr(svg_route, "_RENDER_PX", 1000.0)
-    monkeypatch.setattr(Walker, "walk", lambda self, root: Walked((), (), False, False, 0.0))
+    monkeypatch.setattr(Walker, "walk", lambda self, root: Walked((), (), False, 0.0))
     body = '<circle cx="50" cy="50" r="30"/>'
     converted = read_svg(
         f'<svg xmlns="http://www.w3.org/2000/svg" width="100" height="100">{body}</svg>'.encode()

@@ -1,0 +1,35 @@
+"""Sentences for people on what one opaque ink does with colours, shading and see-through paint."""
+
+from layout_core.art.ink_map import InkMap
+
+SOFT = 0.05
+"""From which share of soft shading on it is worth a sentence; our own choice."""
+
+
+def ink_notes(ink_map: InkMap, background: str | None = None) -> list[str]:
+    """Sentences for people on what is knocked out; empty when everything prints."""
+    out = [swatch for swatch in ink_map.swatches if not swatch.prints]
+    if not out:
+        return []
+    words = ", ".join(
+        f"{swatch.colour} ({swatch.area_share:.0%} of the art"
+        + (", its background)" if swatch.colour == background else ")")
+        for swatch in out
+    )
+    return [f"Knocked out: {words}. Every other colour prints; the ink map can change that."]
+
+
+def see_through_note(threshold: float) -> str:
+    """What becomes of paint that is neither opaque nor absent."""
+    return (
+        f"See-through paint prints solid where it covers {threshold:.0%} or more, and not at all below: "
+        "one opaque ink cannot print half a tone."
+    )
+
+
+def soft_note(share: float, threshold: float) -> str:
+    """What becomes of shadows, glows, photographs and gradients."""
+    return (
+        f"Soft shading (shadows, glows, gradients, photographs) is {share:.0%} of it: one opaque ink cannot "
+        f"print half a tone; it prints solid where it covers {threshold:.0%} or more, and not at all below."
+    )

@@ -1,0 +1,220 @@
+"""The flat colours of a picture, and how much of each pixel prints when some of them are knocked out."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from scipy import ndimage
+
+from layout_core.art.ink_layers import InkLayers
+from layout_core.art.ink_map import (
+    InkChoice,
+    InkMap,
+    grouped,
+    ink_map_of,
+    is_white,
+    prints_of,
+    sensible_prints,
+)
+from layout_core.art.lab import Rgb, hex_of, rgb_of
+from layout_core.art.trace import LEVEL, traced
+from layout_core.geometry.outline import valid_union
+
+Bytes = NDArray[np.uint8]
+Flags = NDArray[np.bool_]
+
+ALIKE = 12.0
+"""Flat colours that differ by less (CIEDE2000) are one: leaves room for what JPEG does to a flat colour."""
+_FLAT_RANGE = 10
+"""How far apart (0 to 255 a channel) the colours of a 3 x 3 block may lie to count as flat."""
+_LEAST_SHARE = 0.002
+_FRINGE_PX = 5
+"""A pixel that is not flat takes after the flat colours in the square of this side round it."""
+_SEEN = 26
+"""Pixels fainter than a tenth are not seen."""
+_SAMPLE_PX = 3_000_000
+_BAND_PX = 2_000_000
+_LAYER_PX = 2_000_000
+_SEAM_PX = 1.2
+
+
+@dataclass(frozen=True, slots=True)
+class PictureInks:
+    """The seeds of a picture's colours; `background` is one of them when the picture is opaque all over.
+
+    `soft_share` is the part (0 to 1) of what is seen that is neither flat nor the edge of something flat.
+    """
+
+    seeds: tuple[Rgb, ...]
+    areas: tuple[float, ...]
+    background: int | None
+    soft_share: float
+    white_stands_free: bool
+
+    def ink_map(self, choice: InkChoice, threshold: float) -> InkMap:
+        """The map for these colours that the choice asks for."""
+        if isinstance(choice, InkMap):
+            prints = prints_of(choice, self.seeds)
+        elif choice == "everything":
+            prints = [index != self.background for index in range(len(self.seeds))]
+        else:
+            prints = sensible_prints(self.seeds, self.background, self.white_stands_free)
+        return ink_map_of(self.seeds, self.areas, prints, threshold)
+
+    @property
+    def ground(self) -> str | None:
+        return None if self.background is None else hex_of(self.seeds[self.background])
+
+
+def picture_inks(rgba: Bytes, is_cut_out: bool) -> PictureInks:
+    """What colours the picture has. One that is not cut out has its border's colour for a background."""
+    sample = _sampled(rgba)
+    seen = sample[..., 3] >= _SEEN
+    flat = _flat(sample) & seen
+    ground = None if is_cut_out else _border(rgba)
+    seeds = _seeds(sample, flat if flat.any() else seen, ground)
+    labels = _nearest(sample, seeds)
+    areas = np.bincount(labels[seen], minlength=len(seeds)).astype(np.float64)
+    background = None
+    if ground is not None and len(seeds) > 1:
+        background = int(_distances(np.array([[ground]]), seeds)[0, 0].argmin())
+    return PictureInks(
+        seeds, tuple(areas.tolist()), background, _soft_share(sample, flat, seen),
+        is_cut_out and _white_stands_free(labels, seen, seeds),
+    )  # fmt: skip
+
+
+def printing(rgba: Bytes, seeds: Sequence[Rgb], prints: Sequence[bool]) -> Bytes:
+    """How much of each pixel (0 to 255) prints.
+
+    Along an edge a pixel is a mix of the flat colours beside it: its share of ink is its distance, in sRGB as
+    pictures are smoothed in it, from the knocked-out one over the sum of both distances.
+    """
+    field = np.empty(rgba.shape[:2], dtype=np.uint8)
+    for rows, kept in _bands(rgba.shape, _FRINGE_PX):
+        field[rows.start + kept.start : rows.start + kept.stop] = _printing(rgba[rows], seeds, prints)[kept]
+    return field
+
+
+def picture_layers(rgba: Bytes, inks: PictureInks, ink_map: InkMap) -> InkLayers:
+    """The area of each swatch of the map in pixels, traced on a smaller copy when the picture is large."""
+    step = max(1, int(np.ceil(np.sqrt(rgba.shape[0] * rgba.shape[1] / _LAYER_PX))))
+    small = np.ascontiguousarray(rgba[::step, ::step])
+    shapes = []
+    for swatch in ink_map.swatches:
+        alone = [seed == rgb_of(swatch.colour) for seed in inks.seeds]
+        shape, _ = traced(printing(small, inks.seeds, alone), level=LEVEL)
+        shapes.append(valid_union(shapely.transform(shape, lambda xy: xy * step)))
+    return InkLayers(ink_map, tuple(shapes), _SEAM_PX * step, inks.ground)
+
+
+def _printing(rgba: Bytes, seeds: Sequence[Rgb], prints: Sequence[bool]) -> Bytes:
+    apart = _distances(rgba, seeds)
+    label = apart.argmin(axis=-1)
+    flat = _flat(rgba) & (rgba[..., 3] >= _SEEN)
+    near = np.stack(
+        [ndimage.maximum_filter(flat & (label == k), size=_FRINGE_PX) for k in range(len(seeds))], axis=-1
+    )
+    near |= ~near.any(axis=-1, keepdims=True)
+    apart = np.where(near, apart, np.inf)
+    chosen = np.asarray(prints, dtype=bool)
+    to_ink = apart[..., chosen].min(axis=-1, initial=np.inf)
+    to_ground = apart[..., ~chosen].min(axis=-1, initial=np.inf)
+    share = np.where(np.isinf(to_ground), 1.0, 0.0)
+    both = np.isfinite(to_ink) & np.isfinite(to_ground)
+    total = to_ink[both] + to_ground[both]
+    share[both] = np.where(total > 0, to_ground[both] / np.maximum(total, 1e-9), 0.0)
+    field: Bytes = (share * rgba[..., 3]).round().astype(np.uint8)
+    return field
+
+
+def _sampled(rgba: Bytes) -> Bytes:
+    """Strips of whole rows, evenly spread, of a picture too large to look at all of it."""
+    rows, columns = rgba.shape[:2]
+    if rows * columns <= _SAMPLE_PX:
+        return rgba
+    strip = 48
+    count = max(1, _SAMPLE_PX // (columns * strip))
+    starts = np.linspace(0, rows - strip, min(count, rows // strip)).astype(np.int64)
+    return np.concatenate([rgba[start : start + strip] for start in np.unique(starts)])
+
+
+def _flat(rgba: Bytes) -> Flags:
+    """Whether the 3 x 3 block round each pixel has one colour, alpha included."""
+    flat = np.ones(rgba.shape[:2], dtype=bool)
+    for channel in range(4):
+        plane = rgba[..., channel]
+        high = ndimage.maximum_filter(plane, size=3)
+        low = ndimage.minimum_filter(plane, size=3)
+        flat &= (high - low) <= _FLAT_RANGE
+    return flat
+
+
+def _seeds(sample: Bytes, flat: Flags, ground: Rgb | None) -> tuple[Rgb, ...]:
+    """The colours of flat places, those alike merged, each with its share of the area; the ground is one."""
+    pixels = sample[flat][:, :3].astype(np.int64)
+    if len(pixels) == 0:
+        return ((0, 0, 0),)
+    cell = (pixels[:, 0] >> 3 << 10) | (pixels[:, 1] >> 3 << 5) | pixels[:, 2] >> 3
+    counts = np.bincount(cell, minlength=1 << 15)
+    used = np.flatnonzero(counts)
+    sums = [np.bincount(cell, weights=pixels[:, c], minlength=1 << 15)[used] for c in range(3)]
+    means = np.rint(np.stack(sums, axis=-1) / counts[used, None]).astype(np.int64)
+    colours: list[Rgb] = [(r, g, b) for r, g, b in means.tolist()]
+    weights = counts[used].astype(np.float64)
+    if ground is not None:
+        colours.append(ground)
+        weights = np.append(weights, float(weights.sum()))
+    seeds, members = grouped(colours, weights.tolist(), ALIKE)
+    shares = np.bincount(members, weights=weights, minlength=len(seeds)) / weights.sum()
+    kept = [seed for seed, share in zip(seeds, shares.tolist(), strict=True) if share >= _LEAST_SHARE]
+    return tuple(dict.fromkeys(kept)) or seeds[:1]
+
+
+def _distances(rgba: NDArray[np.integer], seeds: Sequence[Rgb]) -> NDArray[np.float32]:
+    colours = rgba[..., :3].astype(np.float32)
+    parts = [np.sqrt(((colours - np.array(seed, dtype=np.float32)) ** 2).sum(axis=-1)) for seed in seeds]
+    return np.stack(parts, axis=-1)
+
+
+def _nearest(sample: Bytes, seeds: Sequence[Rgb]) -> NDArray[np.intp]:
+    labels = np.empty(sample.shape[:2], dtype=np.intp)
+    for rows, _ in _bands(sample.shape, 0):
+        labels[rows] = _distances(sample[rows], seeds).argmin(axis=-1)
+    return labels
+
+
+def _bands(shape: tuple[int, ...], overlap: int) -> Iterator[tuple[slice, slice]]:
+    """Rows to look at together, and which of them count; neighbours overlap."""
+    rows, columns = shape[:2]
+    height = max(1, _BAND_PX // columns)
+    for top in range(0, rows, height):
+        start, stop = max(0, top - overlap), min(rows, top + height + overlap)
+        yield slice(start, stop), slice(top - start, min(rows, top + height) - start)
+
+
+def _border(rgba: Bytes) -> Rgb:
+    """The middle colour of the picture's border."""
+    edge = np.concatenate((rgba[0], rgba[-1], rgba[:, 0], rgba[:, -1]))[:, :3]
+    red, green, blue = np.median(edge, axis=0).astype(np.int64).tolist()
+    return red, green, blue
+
+
+def _soft_share(sample: Bytes, flat: Flags, seen: Flags) -> float:
+    alpha = sample[..., 3]
+    edges = ndimage.maximum_filter(flat & (alpha > 255 - _SEEN), size=_FRINGE_PX)
+    return float((seen & ~edges).sum() / max(1, seen.sum()))
+
+
+def _white_stands_free(labels: NDArray[np.intp], seen: Flags, seeds: Sequence[Rgb]) -> bool:
+    """Whether most of the white area touches no other colour."""
+    whites = [index for index, seed in enumerate(seeds) if is_white(seed)]
+    white = np.isin(labels, whites) & seen
+    others = ndimage.binary_opening(seen & ~white, np.ones((3, 3), dtype=bool))
+    if not white.any() or not others.any():
+        return True
+    areas, _ = ndimage.label(white)
+    touching = np.unique(areas[ndimage.binary_dilation(others, np.ones((5, 5), dtype=bool)) & white])
+    return bool(np.isin(areas[white], touching).mean() < 0.5)
