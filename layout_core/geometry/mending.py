@@ -24,8 +24,8 @@ PEN_SHARE = 1.02
 Half of it makes up for the line's being straightened, the rest for the facets of the pen.
 """
 
-PEN_SEGMENTS = 8
-"""Segments to a quarter of the pen's circle; each cuts 0.5 % off the radius."""
+PEN_SEGMENTS = 6
+"""Segments to a quarter of the pen's circle; each cuts 0.9 % off the radius."""
 
 DUST_SHARE = 0.25
 """Crumbs narrower than this share of the limit, left where a pen went, go with the rest."""

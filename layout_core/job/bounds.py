@@ -12,8 +12,9 @@ import shapely
 
 from layout_core.art.artwork import Artwork
 from layout_core.art.lettering import checked_lettering
+from layout_core.art.repair import Repair, checked_repair, in_order
 from layout_core.art.stock import checked_stock
-from layout_core.errors import LayoutError, LetteringError
+from layout_core.errors import LayoutError, LetteringError, RepairError
 from layout_core.geometry.pose import Pose
 from layout_core.job.model import Art, Order, OrderLine, Piece, Sheet
 from layout_core.units import write_number
@@ -105,8 +106,31 @@ def checked_art(art: Art) -> Art:
         stock = None if art.stock is None else checked_stock(art.stock)
     except LetteringError as error:
         raise LayoutError(f"{art.artwork.name}: {error}") from error
-    tidy = replace(art, artwork=checked_artwork(art.artwork), lettering=lettering, stock=stock)
+    tidy = replace(
+        art,
+        artwork=checked_artwork(art.artwork),
+        lettering=lettering,
+        stock=stock,
+        original=None if art.original is None else _checked_original(art, art.original),
+        repairs=_checked_repairs(art),
+    )
     return art if tidy == art else tidy
+
+
+def _checked_original(art: Art, original: Artwork) -> Artwork:
+    tidy = checked_artwork(original)
+    if (original.source_digest, original.suffix) != (art.artwork.source_digest, art.artwork.suffix):
+        raise LayoutError(f"{art.artwork.name} was made of another file than it says")
+    return tidy
+
+
+def _checked_repairs(art: Art) -> tuple[Repair, ...]:
+    if art.repairs and art.original is None:
+        raise LayoutError(f"{art.artwork.name} was repaired, but what it was before is not there")
+    try:
+        return in_order([checked_repair(repair) for repair in art.repairs])
+    except RepairError as error:
+        raise LayoutError(f"{art.artwork.name}: {error}") from error
 
 
 def vertex_count(artwork: Artwork) -> int:

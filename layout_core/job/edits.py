@@ -45,14 +45,15 @@ from layout_core.job.edits_placed import (
     set_poses,
     turn_placed,
 )
+from layout_core.job.edits_repair import repair_art, undo_repairs
 from layout_core.job.edits_sheet import add_sheet, change_sheet, remove_sheet
 
 __all__ = [
     "add_art", "add_lettering", "add_name_list", "add_order", "add_piece", "add_sheet", "add_stock",
     "add_swatch_card", "change_lettering", "change_order", "change_piece", "change_sheet", "change_stock",
     "delete_placed", "duplicate_placed", "lay_out", "lock_placed", "move_placed", "move_to_sheet", "new_job",
-    "place_piece", "remove_art", "remove_order", "remove_piece", "remove_sheet", "rename_job",
+    "place_piece", "remove_art", "remove_order", "remove_piece", "remove_sheet", "rename_job", "repair_art",
     "replace_artwork", "set_garment_colour", "set_ink_name", "set_lighting", "set_limits", "set_order_lines",
-    "set_poses", "set_revision", "sign_off", "size_piece_for", "take_art", "turn_placed", "unwaive", "waive",
-    "withdraw_approval",
+    "set_poses", "set_revision", "sign_off", "size_piece_for", "take_art", "turn_placed", "undo_repairs",
+    "unwaive", "waive", "withdraw_approval",
 ]  # fmt: skip

@@ -26,7 +26,7 @@ from layout_core.job.archive import (
 from layout_core.job.migrations import Record, migrated
 from layout_core.job.model import Job
 from layout_core.job.outline_bytes import outline_bytes, outline_from_bytes
-from layout_core.job.records import ArtRecord, JobRecord, checked_record, job_of, record_of
+from layout_core.job.records import ArtRecord, JobRecord, OriginalRecord, checked_record, job_of, record_of
 from layout_core.job.soundness import require_sound
 
 SUFFIX = ".duskjob"
@@ -77,7 +77,7 @@ def job_from_bytes(name: str, data: bytes) -> Job:
     members = unpacked(name, data)
     record = _record(name, members.pop(RECORD))
     artworks = _artworks(name, record, members)
-    job = job_of(record, artworks)
+    job = job_of(record, artworks, _originals(name, record, members))
     try:
         require_sound(job)
     except LayoutError as error:
@@ -95,6 +95,8 @@ def _members(job: Job) -> dict[str, bytes]:
     for art in job.arts:
         members[_source_name(art.artwork.source_digest, art.artwork.suffix)] = art.artwork.source
         members[_outline_name(art.artwork.outline_digest)] = outline_bytes(art.artwork.outline)
+        if art.original is not None:
+            members[_outline_name(art.original.outline_digest)] = outline_bytes(art.original.outline)
     if sum(map(len, members.values())) > MOST_TOTAL_BYTES or len(members[RECORD]) > MOST_RECORD_BYTES:
         raise SaveError(
             f"{job.name}: is over {MOST_TOTAL_BYTES // 1_000_000} MB, more than a job file holds; "
@@ -140,30 +142,43 @@ def _artworks(name: str, record: JobRecord, members: dict[str, bytes]) -> dict[i
     """The artwork of each art id. Raises JobFileError unless art named and art present are the same."""
     wanted = {_source_name(art.source, art.suffix) for art in record.arts}
     wanted |= {_outline_name(art.outline) for art in record.arts}
+    wanted |= {_outline_name(art.original.outline) for art in record.arts if art.original is not None}
     for member in sorted(wanted ^ members.keys()):
         state = "is missing" if member in wanted else "belongs to no art"
         raise JobFileError(f"{name}: {member} {state}")
     for member, data in members.items():
         if source_digest(data) != member.partition("/")[2].partition(".")[0]:
             raise JobFileError(f"{name}: {member} is not what was saved; its content has changed")
-    return {art.art_id: _artwork(name, art, members) for art in record.arts}
+    return {art.art_id: _artwork(name, art, art, members) for art in record.arts}
 
 
-def _artwork(name: str, art: ArtRecord, members: dict[str, bytes]) -> Artwork:
+def _originals(name: str, record: JobRecord, members: dict[str, bytes]) -> dict[int, Artwork]:
+    """What each art was before anything was done to it, of those that say so."""
+    return {
+        art.art_id: _artwork(name, art, art.original, members)
+        for art in record.arts
+        if art.original is not None
+    }
+
+
+def _artwork(
+    name: str, art: ArtRecord, shapes: ArtRecord | OriginalRecord, members: dict[str, bytes]
+) -> Artwork:
+    """The artwork of the art's source with these shapes: its own, or those it had at first."""
     try:
-        outline = outline_from_bytes(members[_outline_name(art.outline)])
+        outline = outline_from_bytes(members[_outline_name(shapes.outline)])
     except (ValueError, shapely.errors.ShapelyError) as error:
         reason = error if isinstance(error, ValueError) else "cannot be read"
-        raise JobFileError(f"{name}: the outline of {art.name[:40]!r} {reason}") from error
+        raise JobFileError(f"{name}: the outline of {shapes.name[:40]!r} {reason}") from error
     return Artwork(
-        name=art.name,
+        name=shapes.name,
         source=members[_source_name(art.source, art.suffix)],
         suffix=art.suffix,
         source_digest=art.source,
         outline=outline,
-        outline_digest=art.outline,
-        size_known=art.size_known,
-        route=art.route,
-        ink_width_px=art.ink_width_px,
-        notes=tuple(art.notes),
+        outline_digest=shapes.outline,
+        size_known=shapes.size_known,
+        route=shapes.route,
+        ink_width_px=shapes.ink_width_px,
+        notes=tuple(shapes.notes),
     )

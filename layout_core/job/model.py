@@ -5,6 +5,7 @@ from typing import TypeVar
 
 from layout_core.art.artwork import Artwork
 from layout_core.art.lettering import Lettering
+from layout_core.art.repair import Repair
 from layout_core.art.stock import StockShape
 from layout_core.geometry.pose import Pose
 from layout_core.job.lighting import Lighting
@@ -15,12 +16,18 @@ T = TypeVar("T")
 
 @dataclass(frozen=True, slots=True)
 class Art:
-    """An artwork taken into the job; `lettering` or `stock` says how it was made, for changing it again."""
+    """An artwork taken into the job; `lettering` or `stock` says how it was made, for changing it again.
+
+    `artwork` is what is printed. `original` is the artwork as it came, kept when something was done to it,
+    and `repairs` are the repairs that were done.
+    """
 
     art_id: int
     artwork: Artwork
     lettering: Lettering | None = None
     stock: StockShape | None = None
+    repairs: tuple[Repair, ...] = ()
+    original: Artwork | None = None
 
 
 @dataclass(frozen=True, slots=True)

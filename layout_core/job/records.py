@@ -9,6 +9,7 @@ from msgspec import Meta
 
 from layout_core.art.artwork import Artwork
 from layout_core.art.lettering import Lettering
+from layout_core.art.repair import Repair
 from layout_core.art.stock import StockShape
 from layout_core.geometry.pose import Pose
 from layout_core.job.lighting import Charge, Ink, Lighting, Promise, Venue
@@ -44,6 +45,24 @@ class StockRecord(_Strict):
     parameters: list[tuple[str, Number | str]]
 
 
+class RepairRecord(_Strict):
+    kind: Literal["specks", "pinholes", "solid", "outline", "thin", "thicken", "open", "close"]
+    limit_mm: Number
+    at_width_mm: Number
+    keep_mm: Number
+
+
+class OriginalRecord(_Strict):
+    """What the art was before anything was done to it, of the same source."""
+
+    name: str
+    outline: Digest
+    size_known: bool
+    route: Literal["vector", "raster"]
+    ink_width_px: Annotated[float, Meta(gt=0, le=1e9)] | None
+    notes: list[str]
+
+
 class ArtRecord(_Strict, omit_defaults=True):
     """What stands only in some arts is left out of the others."""
 
@@ -58,6 +77,8 @@ class ArtRecord(_Strict, omit_defaults=True):
     notes: list[str]
     lettering: LetteringRecord | None = None
     stock: StockRecord | None = None
+    repairs: list[RepairRecord] = []
+    original: OriginalRecord | None = None
 
 
 class PieceRecord(_Strict):
@@ -228,13 +249,19 @@ def checked_record(record: Record) -> JobRecord:
     return msgspec.convert(record, JobRecord, strict=True)
 
 
-def job_of(record: JobRecord, artworks: Mapping[int, Artwork]) -> Job:
-    """The job of a record, with the artwork of each art id; not yet known to be sound."""
+def job_of(
+    record: JobRecord, artworks: Mapping[int, Artwork], originals: Mapping[int, Artwork] | None = None
+) -> Job:
+    """The job of a record, with the artwork of each art id, and what it was made of for those that have it.
+
+    Not yet known to be sound.
+    """
+    originals = originals or {}
     return Job(
         name=record.name,
         limits=PrintLimits(**_fields(record.limits)),
         revision=record.revision,
-        arts=tuple(_art(art, artworks[art.art_id]) for art in record.arts),
+        arts=tuple(_art(art, artworks[art.art_id], originals.get(art.art_id)) for art in record.arts),
         pieces=tuple(Piece(**_fields(piece)) for piece in record.pieces),
         orders=tuple(map(_order, record.orders)),
         sheets=tuple(map(_sheet, record.sheets)),
@@ -277,16 +304,31 @@ def _art_record(art: Art) -> Record:
         "notes": list(artwork.notes),
         "lettering": None if art.lettering is None else asdict(art.lettering),
         "stock": None if art.stock is None else asdict(art.stock),
+        "repairs": [asdict(repair) for repair in art.repairs],
+        "original": None if art.original is None else _original_record(art.original),
     }
 
 
-def _art(record: ArtRecord, artwork: Artwork) -> Art:
+def _original_record(original: Artwork) -> Record:
+    return {
+        "name": original.name,
+        "outline": original.outline_digest,
+        "size_known": original.size_known,
+        "route": original.route,
+        "ink_width_px": original.ink_width_px,
+        "notes": list(original.notes),
+    }
+
+
+def _art(record: ArtRecord, artwork: Artwork, original: Artwork | None) -> Art:
     lettering, stock = record.lettering, record.stock
     return Art(
         record.art_id,
         artwork,
         lettering=None if lettering is None else Lettering(**_fields(lettering)),
         stock=None if stock is None else StockShape(stock.kind, tuple(stock.parameters)),
+        repairs=tuple(Repair(**_fields(repair)) for repair in record.repairs),
+        original=original,
     )
 
 

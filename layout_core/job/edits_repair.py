@@ -1,0 +1,78 @@
+"""Pure edits that repair the job's art, and take the repairs back.
+
+Repairs take a moment. Whoever made the artwork already, off the window's thread, passes it along; otherwise
+it is made here.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from layout_core.art.artwork import Artwork
+from layout_core.art.repair import Repair, checked_repair, in_order, repaired
+from layout_core.errors import LayoutError, RepairError
+from layout_core.job.bounds import checked_art, checked_piece
+from layout_core.job.edits_job import known, without_waivers_of
+from layout_core.job.model import Art, Job
+from layout_core.progress import Progress, no_progress
+
+SAME_WIDTH_SHARE = 0.01
+"""A piece keeps its width while the art's grows or shrinks by less; a pen draws wider than that."""
+
+
+def repairs_with(art: Art, repairs: Sequence[Repair]) -> tuple[Repair, ...]:
+    """The art's repairs and these, in the order they are done; of a kind done before, the new one."""
+    return in_order((*art.repairs, *repairs))
+
+
+def unrepaired(art: Art) -> Artwork:
+    """The artwork before any repair."""
+    return art.artwork if art.original is None else art.original
+
+
+def repair_art(
+    job: Job,
+    art_id: int,
+    repairs: Sequence[Repair],
+    artwork: Artwork | None = None,
+    progress: Progress = no_progress,
+) -> Job:
+    """The job with these repairs done to the art besides those it has already, all from the art as it came.
+
+    Each piece keeps its width, unless ink at the art's edge fell away or grew: then it keeps how much it
+    enlarges the art. The same job comes back where there is nothing to repair. `artwork` is what
+    `repaired(unrepaired(art), repairs_with(art, repairs))` gives. Raises LayoutError.
+    """
+    art = known(job.art, art_id, "art")
+    before = unrepaired(art)
+    try:
+        done = repairs_with(art, [checked_repair(repair) for repair in repairs])
+        after = repaired(before, done, progress) if artwork is None else artwork
+    except RepairError as error:
+        raise LayoutError(str(error)) from error
+    if after.outline_digest == art.artwork.outline_digest:
+        return job
+    return _with_artwork(job, checked_art(replace(art, artwork=after, repairs=done, original=before)))
+
+
+def undo_repairs(job: Job, art_id: int) -> Job:
+    """The job with the art as it was before any repair. Raises LayoutError for art that has none."""
+    art = known(job.art, art_id, "art")
+    if art.original is None or not art.repairs:
+        raise LayoutError(f"{art.artwork.name} has not been repaired")
+    return _with_artwork(job, replace(art, artwork=art.original, repairs=(), original=None))
+
+
+def _with_artwork(job: Job, art: Art) -> Job:
+    """The job with the art in place of the one with its id; its pieces lose their waivers."""
+    growth = art.artwork.width_mm / job.art(art.art_id).artwork.width_mm
+    if abs(growth - 1.0) < SAME_WIDTH_SHARE:
+        growth = 1.0
+    pieces = tuple(
+        checked_piece(replace(piece, width_mm=piece.width_mm * growth), art.artwork)
+        if piece.art_id == art.art_id
+        else piece
+        for piece in job.pieces
+    )
+    arts = tuple(art if one.art_id == art.art_id else one for one in job.arts)
+    changed = {f"piece{piece.piece_id}" for piece in pieces if piece.art_id == art.art_id}
+    return without_waivers_of(replace(job, arts=arts, pieces=pieces), changed)
