@@ -1,6 +1,7 @@
 """Every action of the window by name, with text, key, icon and accessible name, and when it can be used."""
 
 from collections.abc import Callable, Iterator
+from functools import partial
 
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QKeySequence
@@ -8,6 +9,7 @@ from PySide6.QtGui import QAction, QKeySequence
 from app.action_table import ACTIONS, ActionSpec, Menu
 from app.chosen import Chosen
 from app.theme import icon
+from app.viewing import VIEWS
 from app.wiring import Workbench
 
 
@@ -33,6 +35,7 @@ class Actions(QObject):
         workbench.selection.changed.connect(self.refresh)
         workbench.settings.changed.connect(self.refresh)
         workbench.packing.running_changed.connect(self.refresh)
+        workbench.viewing.view_changed.connect(self.refresh)
         workbench.document.undo_stack.indexChanged.connect(self.refresh)
         workbench.theming.changed.connect(self._tint)
         self._tint()
@@ -73,6 +76,8 @@ class Actions(QObject):
         self._actions["lock"].setChecked(self.chosen.are_locked)
         self._actions["snap"].setChecked(settings.snapping)
         self._actions["inches"].setChecked(settings.unit == "in")
+        for view, _ in VIEWS:
+            self._actions[f"view_{view}"].setChecked(view == self._bench.viewing.view)
         self._actions["undo"].setText(_with_step("&Undo", stack.undoText()))
         self._actions["redo"].setText(_with_step("&Redo", stack.redoText()))
 
@@ -115,6 +120,8 @@ class Actions(QObject):
         self.on("snap", lambda: settings.change(snapping=not settings.snapping))
         self.on("inches", lambda: settings.change(unit="mm" if settings.unit == "in" else "in"))
         self.on("next_theme", self._change_theme)
+        for view, _ in VIEWS:
+            self.on(f"view_{view}", partial(self._bench.viewing.look_at, view))
 
     def _change_theme(self) -> None:
         self._bench.settings.change(theme="light" if self._bench.theme.name == "dark" else "dark")

@@ -16,6 +16,7 @@ from app.panels.art_and_pieces import WIDTH_PX as LEFT_PX
 from app.panels.art_and_pieces import ArtAndPieces
 from app.panels.art_page import ArtPage
 from app.panels.current_sheet import CurrentSheet
+from app.panels.lights_out import LightsOut
 from app.panels.plan_panel import PlanPanel
 from app.panels.proof_maker import ProofMaker
 from app.panels.proof_view import ProofView
@@ -84,7 +85,8 @@ class MainWindow(QMainWindow):
         self.left = ArtAndPieces(bench)
         self.view = SheetView(bench)
         self.view.viewport().setAccessibleName("Sheets")
-        self.tools = ToolsRow(self.actions_by_name, bench.packing)
+        self.tools = ToolsRow(self.actions_by_name, bench.packing, bench.viewing)
+        self.lights_out = LightsOut(bench)
         self.start_strip = StartStrip(bench)
         self.art_page = ArtPage(bench)
         self.plan = PlanPanel(bench)
@@ -101,6 +103,7 @@ class MainWindow(QMainWindow):
         work.addWidget(self.tools)
         work.addWidget(self.start_strip)
         work.addWidget(self.view, 1)
+        work.addWidget(self.lights_out)
         for page in (self.art_page, self.work, self.plan, self.proof):
             self.middle.addWidget(page)
         self.middle.setMinimumWidth(360)

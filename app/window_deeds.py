@@ -7,12 +7,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QMimeData
-from PySide6.QtWidgets import QFileDialog
+from PySide6.QtWidgets import QFileDialog, QWidget
 
 from app.arrivals import DropPoint
 from app.clipboard import local_files
 from app.dialogs.about import AboutDialog
 from app.dialogs.keys import KeysDialog
+from app.dialogs.light import LightDialog
 from app.dialogs.settings import SettingsDialog
 from app.messages import Message
 from layout_core.geometry.pose import Pose
@@ -32,7 +33,7 @@ class WindowDeeds:
     def __init__(self, window: MainWindow) -> None:
         self._window = window
         self._bench = window.bench
-        self._dialogs: dict[type, KeysDialog | SettingsDialog | AboutDialog] = {}
+        self._dialogs: dict[type, KeysDialog | SettingsDialog | AboutDialog | LightDialog] = {}
         window.actions_by_name.on("new", window.files.start_new)
         self._join_files()
         self._join_view()
@@ -63,11 +64,20 @@ class WindowDeeds:
         on("zoom_in", window.view.zoom_in)
         on("zoom_out", window.view.zoom_out)
         on("zoom_fit", window.view.zoom_to_fit)
-        for name, panel in (("left_panel", window.left), ("right_panel", window.right)):
+        on("light", self.show_light)
+        window.lights_out.light_asked.connect(self.show_light)
+        panels: tuple[tuple[str, QWidget], ...] = (
+            ("left_panel", window.left), ("right_panel", window.right), ("lights_out", window.lights_out),
+        )  # fmt: skip
+        for name, panel in panels:
             action = window.actions_by_name[name]
             action.setChecked(True)
             action.toggled.connect(panel.setVisible)
             on(name, panel.update)
+
+    def show_light(self) -> None:
+        """Open the light of the job; it stays open beside the work."""
+        self._show(LightDialog)
 
     def open_sample(self) -> None:
         """Show the sample job, built in the background."""
@@ -147,7 +157,9 @@ class WindowDeeds:
         self._window.go_to("hand-off")
         self._window.maker.preview(self._window.right.hand_off.order_id)
 
-    def _show(self, kind: type[KeysDialog] | type[SettingsDialog] | type[AboutDialog]) -> None:
+    def _show(
+        self, kind: type[KeysDialog] | type[SettingsDialog] | type[AboutDialog] | type[LightDialog]
+    ) -> None:
         dialog = self._dialogs.get(kind)
         if dialog is None:
             dialog = self._dialogs[kind] = kind(self._window)

@@ -18,6 +18,7 @@ from app.checker import Checker
 from app.clipboard import Clipboard
 from app.document import Document
 from app.file_opens import FileOpens
+from app.glow_watch import GlowWatch
 from app.housekeeping import Housekeeping
 from app.messages import Message
 from app.notices import Notices
@@ -27,6 +28,7 @@ from app.settings import Settings
 from app.tasks import TaskRunner
 from app.theme import Theme, ThemeName, icon, program_icon
 from app.theming import Theming
+from app.viewing import Viewing
 from layout_core.art.sandbox import SHARED
 from layout_core.job.model import Job
 
@@ -47,6 +49,8 @@ class Workbench:
     packing: PackingTask
     clipboard: Clipboard
     autosave: Autosave
+    viewing: Viewing
+    glow: GlowWatch
 
     @property
     def theme(self) -> Theme:
@@ -80,6 +84,8 @@ def build_workbench(app: QApplication, job: Job | None = None, theme: ThemeName 
         packing=PackingTask(document, tasks, notices),
         clipboard=Clipboard(app.clipboard(), document, selection, art_import, notices),
         autosave=Autosave(document, tasks, notices),
+        viewing=Viewing(),
+        glow=GlowWatch(document, tasks),
     )
     _join(bench)
     return bench
@@ -93,6 +99,7 @@ def _join(bench: Workbench) -> None:
     )
     bench.tasks.went_wrong.connect(lambda label, error: notices.tell_error(error, label.lower()))
     bench.checker.failed.connect(lambda error: notices.tell_error(error, "checking the job"))
+    bench.glow.failed.connect(lambda error: notices.tell_error(error, "working out how far it is seen"))
     bench.settings.not_saved.connect(
         lambda reason: notices.tell(
             Message(reason, "settings", "The choice counts until the program ends"), "caution"

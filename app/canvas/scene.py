@@ -3,8 +3,10 @@
 from collections.abc import Iterable, Mapping
 
 from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QGraphicsScene
 
+from app.canvas.dark_plates import DarkTile
 from app.canvas.items import LockMark, PieceItem
 from app.canvas.look import Look
 from app.canvas.matte import Matte, lay_sheets
@@ -14,6 +16,8 @@ from app.canvas.pixels import PixelItem
 from app.canvas.prompt import DROP_ART, PLACE_PIECES
 from app.canvas.rulers import RulerUnit
 from app.canvas.sheet_item import SheetItem
+from layout_core.glow.bands import garment_colours
+from layout_core.glow.cloth import cloth
 from layout_core.job.model import Job, Piece, PlacedPiece
 
 ROOM_MM = 4000.0
@@ -33,6 +37,7 @@ class SheetScene(QGraphicsScene):
         self.sheet_items: dict[int, SheetItem] = {}
         self.piece_items: dict[int, PieceItem] = {}
         self._locks: dict[int, LockMark] = {}
+        self._tiles: dict[int, DarkTile | None] = {}
         self._mirrored: dict[int, tuple[PlacedPiece, Piece, float, float]] = {}
         self._extras: set[PixelItem] = set()
         self.frames = FramesItem(look)
@@ -50,11 +55,13 @@ class SheetScene(QGraphicsScene):
         before = frozenset(self.piece_items)
         wanted: set[int] = set()
         pieces = {piece.piece_id: piece for piece in job.pieces}
+        own_cloth = _own_cloth(job)
         for sheet in job.sheets:
             place = self.matte.place(sheet.sheet_id)
             for placed in sheet.placed:
                 wanted.add(placed.placed_id)
                 self._show_placed(job, placed, pieces[placed.piece_id], place.x_mm, place.y_mm)
+                self.piece_items[placed.placed_id].set_cloth(own_cloth.get(placed.piece_id))
         for gone in before - wanted:
             self._remove_placed(gone)
         self.paths.keep_only((job.artwork_of(piece).digest, piece.width_mm) for piece in job.pieces)
@@ -90,6 +97,7 @@ class SheetScene(QGraphicsScene):
         item = self.piece_items.get(key)
         if item is None:
             item = self.piece_items[key] = PieceItem(key, paths, self.look)
+            item.set_tile(self._tiles.get(piece.piece_id))
             self.addItem(item)
         item.set_paths(paths)
         item.lay(left_mm, top_mm, placed.pose)
@@ -150,6 +158,12 @@ class SheetScene(QGraphicsScene):
             piece.set_look(look)
         self.update()
 
+    def show_tiles(self, tiles: Mapping[int, DarkTile | None]) -> None:
+        """Take on what each piece, by its id, looks like in the dark now."""
+        self._tiles = dict(tiles)
+        for placed_id, (_, piece, _, _) in self._mirrored.items():
+            self.piece_items[placed_id].set_tile(self._tiles.get(piece.piece_id))
+
     def set_unit(self, unit: RulerUnit) -> None:
         self.unit = unit
         for item in self.sheet_items.values():
@@ -182,3 +196,10 @@ class SheetScene(QGraphicsScene):
 
     def positions(self, placed_ids: Iterable[int]) -> Mapping[int, QPointF]:
         return {key: self.piece_items[key].pos() for key in placed_ids}
+
+
+def _own_cloth(job: Job) -> dict[int, QColor]:
+    """The cloth of each piece that goes on another colour than the job's."""
+    first = {piece.piece_id: garment_colours(job, piece)[0] for piece in job.pieces}
+    usual = cloth(job.garment_colour)
+    return {key: QColor(cloth(colour)) for key, colour in first.items() if cloth(colour) != usual}

@@ -20,11 +20,12 @@ from PySide6.QtWidgets import QFrame, QGraphicsView, QWidget
 
 from app.canvas.board import Board
 from app.canvas.camera import Camera
+from app.canvas.dark_layer import DarkLayer
 from app.canvas.drop_target import DropTarget
 from app.canvas.findings_layer import FindingsLayer
 from app.canvas.frames import show_chosen
 from app.canvas.keys import nudge_of
-from app.canvas.look import look_of
+from app.canvas.look import Look, look_in_view
 from app.canvas.motion import Beacon, Slides
 from app.canvas.nudge import nudge, room_of_chosen
 from app.canvas.placed_shapes import PlacedShapes
@@ -61,11 +62,15 @@ class SheetView(QGraphicsView):
     def __init__(self, workbench: Workbench, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._workbench = workbench
-        scene = SheetScene(look_of(workbench.theme), workbench.settings.unit)
+        scene = SheetScene(self._look(), workbench.settings.unit)
         self._board = Board(
             scene, PlacedShapes(), workbench.document, workbench.selection, workbench.settings
         )
         self._camera = Camera(self, scene, self.zoom_changed.emit)
+        self._dark = DarkLayer(
+            scene, self._device_px_per_mm, workbench.document, workbench.viewing, workbench.glow,
+            workbench.tasks, self,
+        )  # fmt: skip
         self._findings = FindingsLayer(self._board)
         self._pointer = Pointer(self._board, self._camera, self._findings, self.viewport())
         self._drops = DropTarget(self._board, self._camera, workbench.clipboard)
@@ -80,6 +85,7 @@ class SheetView(QGraphicsView):
         self._set_up_widget()
         self._join()
         self._mirror(workbench.document.job)
+        self.zoom_changed.connect(self._dark.refresh)
 
     def _set_up_widget(self) -> None:
         self.setAccessibleName("Sheets")
@@ -100,7 +106,8 @@ class SheetView(QGraphicsView):
         bench.document.job_changed.connect(self._job_changed)
         bench.selection.changed.connect(self._selection_changed)
         bench.settings.changed.connect(self._settings_changed)
-        bench.theming.changed.connect(self._theme_changed)
+        bench.theming.changed.connect(self._show_look)
+        bench.viewing.view_changed.connect(self._view_changed)
         bench.checker.findings_changed.connect(self._findings_changed)
 
     @property
@@ -112,6 +119,17 @@ class SheetView(QGraphicsView):
     def findings_layer(self) -> FindingsLayer:
         return self._findings
 
+    @property
+    def dark_layer(self) -> DarkLayer:
+        return self._dark
+
+    def _device_px_per_mm(self) -> float:
+        return self._board.scene.px_per_mm * self.devicePixelRatioF()
+
+    def _look(self) -> Look:
+        bench = self._workbench
+        return look_in_view(bench.theme, bench.viewing.view, bench.document.job.garment_colour)
+
     # What the workbench tells
 
     def _job_changed(self, old: Job, new: Job) -> None:
@@ -120,6 +138,9 @@ class SheetView(QGraphicsView):
         self._hint_timer.stop()
         self._board.clear_hints()
         self._mirror(new)
+        if old.garment_colour != new.garment_colour:
+            self._show_look()
+        self._dark.refresh()
 
     def _mirror(self, job: Job) -> None:
         scene = self._board.scene
@@ -146,10 +167,16 @@ class SheetView(QGraphicsView):
         self._findings.redraw()
         show_chosen(self._board)
 
-    def _theme_changed(self) -> None:
-        look = look_of(self._workbench.theme)
+    def _show_look(self) -> None:
+        look = self._look()
         self._board.scene.set_look(look)
         self.setBackgroundBrush(look.matte)
+
+    def _view_changed(self) -> None:
+        # Marks of findings would outshine what glows; the list still holds them.
+        self._findings.set_shown(self._workbench.viewing.view != "dark")
+        self._show_look()
+        self._dark.refresh()
 
     def _findings_changed(self) -> None:
         self._findings.show_findings(self._workbench.checker.findings)

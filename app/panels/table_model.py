@@ -29,6 +29,12 @@ class TableModel(QAbstractTableModel):
         self._figures = set(figures)
         self._rows: list[tuple[Cell, ...]] = []
 
+    def set_heads(self, heads: Sequence[str]) -> None:
+        """Other words over the same columns."""
+        if list(heads) != self._heads:
+            self._heads = list(heads)
+            self.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, len(self._heads) - 1)
+
     def show_rows(self, rows: Sequence[tuple[Cell, ...]]) -> None:
         if len(rows) == len(self._rows):
             self._rows = list(rows)

@@ -6,17 +6,23 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QSizePolicy, QTo
 
 from app.actions import Actions
 from app.packing_task import PackingTask
+from app.viewing import VIEWS, Viewing
+from app.widgets.segmented import Segmented
 
 _ICON_TOOLS = (("turn_right", "duplicate", "lock", "delete"), ("zoom_fit", "snap"), ("undo", "redo"))
-_DIVIDERS_FROM_PX = 640
-_UNDO_FROM_PX = 600
-_ADD_SHEET_FROM_PX = 500
+_DIVIDERS_FROM_PX = 830
+_ADD_SHEET_FROM_PX = 710
+_TOOLS_FROM_PX = {"undo": 790, "redo": 790, "lock": 620, "duplicate": 580, "snap": 540, "turn_right": 500}
+_SWITCH_FROM_PX = 440
+"""Below these widths a tool gives way; each is also in a menu and has a key."""
 
 
 class ToolsRow(QWidget):
-    """Autopack first, then the sheet, the chosen pieces, undo, and how the sheets are seen."""
+    """Autopack first, then the sheet, the chosen pieces, undo, and at the end how the sheets are seen."""
 
-    def __init__(self, actions: Actions, packing: PackingTask, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, actions: Actions, packing: PackingTask, viewing: Viewing, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
         self._packing = packing
         self.setProperty("look", "matte")
@@ -44,6 +50,13 @@ class ToolsRow(QWidget):
                 self._tools[name] = _icon_button(actions, name)
                 row.addWidget(self._tools[name])
         row.addStretch(1)
+        self.view_switch = Segmented("View", VIEWS)
+        self.view_switch.setMinimumWidth(216)
+        for view, _ in VIEWS:
+            self.view_switch.button(view).setToolTip(actions[f"view_{view}"].toolTip())
+        self.view_switch.chosen.connect(viewing.look_at)
+        viewing.view_changed.connect(lambda: self.view_switch.set_current(viewing.view))
+        row.addWidget(self.view_switch)
 
     def _show_running(self) -> None:
         """While autopack runs its button gives place to the one that stops it, and hands over the focus."""
@@ -66,8 +79,9 @@ class ToolsRow(QWidget):
         width = event.size().width()
         for divider in self._dividers:
             divider.setVisible(width >= _DIVIDERS_FROM_PX)
-        for name in ("undo", "redo"):
-            self._tools[name].setVisible(width >= _UNDO_FROM_PX)
+        for name, from_px in _TOOLS_FROM_PX.items():
+            self._tools[name].setVisible(width >= from_px)
+        self.view_switch.setVisible(width >= _SWITCH_FROM_PX)
         self.add_sheet.setVisible(width >= _ADD_SHEET_FROM_PX)
 
     def _word_button(self, actions: Actions, name: str, words: str, look: str | None) -> QPushButton:

@@ -1,7 +1,7 @@
 """Fields that a wheel meant for the panel cannot change by accident."""
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QWheelEvent
+from PySide6.QtGui import QValidator, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QDoubleSpinBox, QSpinBox, QWidget
 
 FIELD_PX = 32
@@ -61,3 +61,43 @@ class TurnField(QDoubleSpinBox):
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         event.ignore()
+
+
+class QuietDecimal(QDoubleSpinBox):
+    """A figure with its unit behind it; tells its value only when the entry is finished."""
+
+    def __init__(self, name: str, least: float, most: float, suffix: str = "", decimals: int = 1) -> None:
+        super().__init__()
+        self.setAccessibleName(name)
+        self.setDecimals(decimals)
+        self.setRange(least, most)
+        self.setSuffix(suffix)
+        self.setFixedHeight(FIELD_PX)
+        self.setKeyboardTracking(False)
+        self.setGroupSeparatorShown(False)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+    def textFromValue(self, value: float) -> str:
+        text = f"{value:.{self.decimals()}f}"
+        return text.rstrip("0").rstrip(".") if "." in text else text
+
+    def valueFromText(self, text: str) -> float:
+        return _number(text.removesuffix(self.suffix()))
+
+    def validate(self, text: str, at: int) -> tuple[QValidator.State, str, int]:
+        """Point and comma both divide, whatever the system's language; everything else waits."""
+        typed = text.removesuffix(self.suffix()).strip()
+        if any(sign not in "0123456789.," for sign in typed):
+            return QValidator.State.Invalid, text, at
+        within = typed != "" and self.minimum() <= _number(typed) <= self.maximum()
+        return (QValidator.State.Acceptable if within else QValidator.State.Intermediate), text, at
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        event.ignore()
+
+
+def _number(text: str) -> float:
+    try:
+        return float(text.strip().replace(",", "."))
+    except ValueError:
+        return 0.0
