@@ -8,8 +8,9 @@ from typing import Any, NoReturn
 
 import click
 
-from app.command_input import PATH, length_mm, named_limits, order_id_of, print_json
+from app.command_input import FIX_WORDS, PATH, fix_kinds, length_mm, named_limits, order_id_of, print_json
 from app.console import FAILED, make_streams_safe, progress_shown, report_error, say_error
+from app.hand_off_command import handoff
 from app.lettering_commands import fonts, letter, names
 from layout_core.errors import DuskwrightError
 
@@ -96,7 +97,8 @@ def demo(out: Path) -> None:
 @click.option("--width", required=True, help="Width of the ink: 4in, 3 1/2, 89mm.")
 @click.option("--limits", default="glow", show_default=True, help="Name of the print limits, or a TOML file.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON: one object, or a list for several arts.")
-@click.option("--outline", type=PATH, help="Write the one-ink shapes at true size to this SVG file.")
+@click.option("-o", "--outline", type=PATH, help="Write the one-ink shapes at true size to this SVG file.")
+@click.option("--fix", help="Repair first, by one or more of these, joined by commas: " + FIX_WORDS + ".")
 @click.option("--promise", help="Judge how far it is seen: “2m 20min dim-hall”. Decoration only.")
 def check(
     art: tuple[Path, ...],
@@ -104,18 +106,24 @@ def check(
     limits: str,
     as_json: bool,
     outline: Path | None,
+    fix: str | None,
     promise: str | None,
 ) -> None:
-    """Check art at a size. Exit code 1 if any finding is a stop."""
+    """Check art at a size. Exit code 1 if any finding is a stop.
+
+    With --fix the repaired art is what is checked, and with -o what is written.
+    """
     if outline is not None and len(art) > 1:
         raise click.UsageError("--outline takes one art at a time")
     width_mm, print_limits = length_mm(width, "--width"), named_limits(limits)
-    from app.check_command import check_arts
+    fixes = () if fix is None else fix_kinds(fix)
+    from app.check_command import Wanted, check_arts
     from app.promise_report import promised_lighting
 
     lighting = None if promise is None else promised_lighting(promise)
     with progress_shown() as progress:
-        checked, errors = check_arts(art, width_mm, print_limits, outline, progress, lighting)
+        wanted = Wanted(width_mm, print_limits, outline, fixes, lighting)
+        checked, errors = check_arts(art, wanted, progress)
     if as_json:
         documents = [one.document for one in checked]
         print_json(documents if len(art) > 1 else documents[0] if documents else None)
@@ -153,27 +161,31 @@ def pack(job: Path, out: Path | None, as_json: bool) -> None:
 
 @cli.command()
 @click.argument("job", type=PATH)
-@click.option("-o", "--out", type=PATH, required=True, help="The PNG file to write.")
+@click.option("-o", "--out", type=PATH, required=True, help="The PNG or PDF file to write.")
 @click.option("--order", help="Name of one order: the proof shows nothing of any other.")
 def proof(job: Path, out: Path, order: str | None) -> None:
-    """Draw the layout proof of a job."""
-    if out.suffix.lower() != ".png":
-        raise click.UsageError(f"{out.name}: a proof is a PNG; give a name that ends in .png")
+    """Draw the layout proof of a job: one tall picture, or a PDF of several pages."""
+    if out.suffix.lower() not in (".png", ".pdf"):
+        raise click.UsageError(
+            f"{out.name}: a proof is a PNG or a PDF; give a name that ends in .png or .pdf"
+        )
     from layout_core.checks.run import check_job
     from layout_core.files import write_whole
     from layout_core.job.file import read_job
     from layout_core.outputs.proof import proof_png
+    from layout_core.outputs.proof_pdf import proof_pdf
 
+    make = proof_pdf if out.suffix.lower() == ".pdf" else proof_png
     opened = read_job(job)
     order_id = None if order is None else order_id_of(opened, order, job.name)
     with progress_shown() as progress:
         findings = check_job(opened, progress=progress)
-        picture = proof_png(opened, findings, order_id=order_id)
-    write_whole(out, picture)
+        made = make(opened, findings, order_id=order_id)
+    write_whole(out, made)
     click.echo(str(out))
 
 
-for command in (letter, names, fonts):
+for command in (letter, names, fonts, handoff):
     cli.add_command(command)
 
 

@@ -19,15 +19,17 @@ from layout_core.errors import LayoutError, SaveError
 from layout_core.files import write_whole
 from layout_core.job import edits
 from layout_core.job.file import write_job
-from layout_core.job.model import Job
+from layout_core.job.model import Job, OrderLine
 from layout_core.job.placements import GARMENT_SIZES, load_placements
+from layout_core.outputs.file_names import file_word
+from layout_core.outputs.handoff import hand_off
 from layout_core.outputs.proof import proof_png
 from layout_core.packing.autopack import autopack
 from layout_core.progress import Progress, no_progress, within
 from layout_core.shipped import shipped
 from layout_core.tables import Section, read_table, repeated
 
-_HEAD_KEYS = ("name", "garment_colour", "sheet", "order", "piece", "waiver")
+_HEAD_KEYS = ("name", "garment_colour", "sheet", "order", "piece", "line", "waiver")
 _PIECE_KEYS = ("art", "name", "placement", "garment_size", "copies", "filler", "order")
 _ART_NAME = re.compile(r"[\w-]+\.(svg|svgz|png|jpg|jpeg)", re.ASCII | re.IGNORECASE)
 
@@ -51,7 +53,7 @@ def demo_job(progress: Progress = no_progress) -> Job:
 
 
 def write_demo(folder: Path, progress: Progress = no_progress) -> tuple[Path, ...]:
-    """Build the sample job and write it, its proofs and its findings into the folder; the paths written.
+    """Build the sample job and write it, its proofs, its findings and its hand-off; the paths written.
 
     Files of an earlier run are replaced. Raises SaveError and what `demo_job` raises.
     """
@@ -69,15 +71,11 @@ def write_demo(folder: Path, progress: Progress = no_progress) -> tuple[Path, ..
     proofs: list[tuple[str, int | None]] = [("proof.png", None)]
     proofs += [(f"proof-{file_word(order.name)}.png", order.order_id) for order in job.orders]
     for number, (name, order_id) in enumerate(proofs):
-        progress(0.75 + 0.25 * number / len(proofs), "Drawing the proofs")
+        progress(0.75 + 0.05 * number / len(proofs), "Drawing the proofs")
         write_whole(folder / name, proof_png(job, findings, order_id=order_id))
         written.append(folder / name)
-    return tuple(written)
-
-
-def file_word(name: str) -> str:
-    """The name as part of a file's name: small letters, digits and single hyphens."""
-    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:60] or "order"
+    handed = hand_off(job, folder / "hand-off", findings=findings, progress=within(progress, 0.8, 1.0))
+    return (*written, *(handed.folder / name for name in handed.files))
 
 
 def unpacked_job(table: Path, progress: Progress = no_progress) -> tuple[Job, tuple[DemoWaiver, ...]]:
@@ -103,6 +101,7 @@ def unpacked_job(table: Path, progress: Progress = no_progress) -> tuple[Job, tu
     for block in blocks:
         job = _with_piece(job, block, art_ids, orders)
     pieces = {piece.name: piece.piece_id for piece in job.pieces}
+    job = _with_lines(job, repeated(head, "line"), pieces)
     return job, tuple(_waiver(block, pieces) for block in repeated(head, "waiver"))
 
 
@@ -120,13 +119,19 @@ def _demo_job(progress: Progress, cache: CheckCache) -> Job:
 def _with_sheets(job: Job, blocks: tuple[Section, ...]) -> Job:
     """The job with exactly these sheets; the first block describes the sheet a new job has."""
     for block in blocks:
-        block.only(("name", "width", "length"))
-        sizes = {"width_mm": block.length_mm("width"), "length_mm": block.length_mm("length")}
+        block.only(("name", "width", "length", "run"))
+        sizes = {
+            "width_mm": block.length_mm("width"),
+            "length_mm": block.length_mm("length"),
+            "run": block.whole("run"),
+        }
         try:
             if block.nth == 0:
                 job = edits.change_sheet(job, job.sheets[0].sheet_id, name=block.text("name"), **sizes)
             else:
+                sheet_id, run = job.next_id, sizes.pop("run")
                 job = edits.add_sheet(job, name=block.text("name"), **sizes)
+                job = edits.change_sheet(job, sheet_id, run=run)
         except LayoutError as error:
             raise block.mistake("name", f"does not fit the job: {error}") from error
     return job
@@ -178,6 +183,32 @@ def _with_piece(job: Job, block: Section, art_ids: Mapping[str, int], orders: Ma
         )
     except LayoutError as error:
         raise block.mistake("name", f"does not fit the job: {error}") from error
+
+
+def _with_lines(job: Job, blocks: tuple[Section, ...], pieces: Mapping[str, int]) -> Job:
+    """The job whose orders ask for these garments; each line belongs to the order of its piece."""
+    lines: dict[int, list[OrderLine]] = {}
+    for block in blocks:
+        block.only(("piece", "garment", "garment_colour", "fabric", "sizes"))
+        piece = job.piece(pieces[block.choice("piece", pieces)])
+        sizes = block.value("sizes")
+        if piece.order_id is None or not isinstance(sizes, dict):
+            raise block.mistake("sizes", "must be counts by garment size, for a piece of an order")
+        line = OrderLine(
+            0,
+            piece.piece_id,
+            block.text("garment"),
+            block.text("garment_colour"),
+            tuple(sizes.items()),
+            block.text("fabric"),
+        )
+        lines.setdefault(piece.order_id, []).append(line)
+    for order_id, own in lines.items():
+        try:
+            job = edits.set_order_lines(job, order_id, own)
+        except LayoutError as error:
+            raise blocks[0].mistake("sizes", f"do not fit the job: {error}") from error
+    return job
 
 
 def _waiver(block: Section, pieces: Mapping[str, int]) -> DemoWaiver:

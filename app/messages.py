@@ -54,6 +54,7 @@ _STEPS: tuple[tuple[type[Exception], str, str], ...] = (
     (errors.UnitsError, "", "Type the length once more"),
     (errors.JobFileNewerError, "", "Install the newest Duskwright to open it"),
     (errors.JobFileError, "", "Open another copy of the job, or restore a snapshot"),
+    (errors.HandOffError, "", "Mend it, or change how the files are made, then hand off again"),
     (errors.SaveError, "", "Save the job under another name or in another folder"),
     (errors.TableError, "", "Mend that line, or delete the file to get the shipped one back"),
     (errors.LetteringError, "", "Change the words, the font or the figures"),

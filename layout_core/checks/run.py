@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from layout_core.checks.approval import approval_findings
 from layout_core.checks.art import check_artwork
 from layout_core.checks.cache import CheckCache
 from layout_core.checks.copies import copies_findings
@@ -46,7 +47,7 @@ def check_job(
         found += _sheet_findings(job, sheet, cache)
     progress(1.0, "Checked")
     fabrics = fabric_findings(job, load_recipes())
-    return (*found, *fabrics, *ground_findings(job), *copies_findings(job))
+    return (*found, *fabrics, *approval_findings(job), *ground_findings(job), *copies_findings(job))
 
 
 def piece_report(

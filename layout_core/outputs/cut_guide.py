@@ -97,8 +97,9 @@ def _explained(plan: CutPlan, width: float) -> Block:
     texts = []
     if plan.cuts:
         texts.append(
-            f"{plural(len(plan.cuts), 'straight cut')}, in this order, each from edge to edge of the "
-            f"block it is in. Measures are from the upper or left edge of that block."
+            f"{plural(len(plan.cuts), 'straight cut')}, in this order, each from edge to edge. Cut 1 "
+            f"makes the halves 1A (upper or left) and 1B (lower or right), and so on; measure from the "
+            f"top or the left of the half that is named."
         )
     if plan.contours:
         then = "Then cut" if plan.cuts else "Cut"
@@ -114,23 +115,21 @@ def _explained(plan: CutPlan, width: float) -> Block:
 
 
 def _cut_row(cut: StraightCut) -> Block:
-    edge = "top" if cut.direction == "across" else "left edge"
+    edge = "top" if cut.direction == "across" else "left"
     text = f"{cut.direction}, {write_length(cut.from_edge_mm, 'in', 2)} from the {edge}"
     parts = (
         Box(0, 6, 30, 30, "#FFFFFF", TEXT, 2.5, 5),
         *_number(66, 21, cut.number, 17),
         one_line(96, 30, text, 24, 330, weight="semibold"),
-        one_line(_LIST - 20, 30, f"of {_block_name(cut.block)}", 21, 150, fill=MUTED, anchor="end"),
+        one_line(_LIST - 20, 30, f"of {_block_name(cut.block)}", 23, 150, fill=MUTED, anchor="end"),
         line((0, _ROW - 1), (_LIST - 20, _ROW - 1), RULE, 1),
     )
     return Block(_ROW, parts)
 
 
 def _block_name(block: int) -> str:
-    """E.g. "the sheet", "1, first" for what lies above or left of cut 1, "1, second" for the rest."""
-    if block == 0:
-        return "the sheet"
-    return f"{(block + 1) // 2}, {'first' if block % 2 else 'second'} half"
+    """E.g. "the sheet", "1A" for what lies above or left of cut 1, "1B" for the rest."""
+    return "the sheet" if block == 0 else f"{(block + 1) // 2}{'A' if block % 2 else 'B'}"
 
 
 def _picture(job: Job, sheet: Sheet, plan: CutPlan, scale: float) -> Block:

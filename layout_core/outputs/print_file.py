@@ -87,10 +87,15 @@ class _Page:
 
 
 def print_pdf(
-    job: Job, sheet: Sheet, options: PrintOptions | None = None, progress: Progress = no_progress
+    job: Job,
+    sheet: Sheet,
+    options: PrintOptions | None = None,
+    progress: Progress = no_progress,
+    plan: CutPlan | None = None,
 ) -> bytes:
     """The sheet's print file as PDF bytes; the same sheet and options give the same bytes.
 
+    `plan` saves working out the cut lines again when they are known.
     Raises HandOffError for a spot name that a press could misread, or two alike.
     """
     options = PrintOptions() if options is None else options
@@ -98,7 +103,7 @@ def print_pdf(
     progress(0.0, f"Gathering the ink of {sheet.name}")
     shapes = printed_shapes(job, sheet)
     page = _Page(sheet.width_mm, sheet.length_mm, options.is_mirrored)
-    content = _content(job, sheet, shapes, page, options, within(progress, 0.1, 0.8))
+    content = _content(job, sheet, shapes, page, options, plan, within(progress, 0.1, 0.8))
     progress(0.9, f"Writing the print file of {sheet.name}")
     return _file(content, page, spots, f"Print file: {job.name}, {sheet.name}")
 
@@ -106,6 +111,11 @@ def print_pdf(
 def underbase(ink: MultiPolygon, choke_mm: float) -> MultiPolygon:
     """The area of the white plate: the ink without a rim of `choke_mm`; lines thinner than two get none."""
     return valid_union(shapely.buffer(ink, -choke_mm, join_style="mitre")) if choke_mm > 0 else ink
+
+
+def require_spots(options: PrintOptions) -> None:
+    """Raise HandOffError for spot names that `print_pdf` would refuse."""
+    _spots(options)
 
 
 def _spots(options: PrintOptions) -> dict[str, Spot]:
@@ -127,6 +137,7 @@ def _content(
     shapes: dict[int, MultiPolygon],
     page: _Page,
     options: PrintOptions,
+    plan: CutPlan | None,
     progress: Progress,
 ) -> bytes:
     scale = pdf_number(_POINTS_PER_IN / GRID_PER_IN / page.unit)
@@ -136,7 +147,7 @@ def _content(
         parts += [b"/CsUnder cs 1 scn", *_fills([underbase(whole_ink(shapes), options.choke_mm)], page)]
     parts += [b"/CsInk cs 1 scn", *_fills(shapes.values(), page)]
     if options.has_cut_lines:
-        plan = plan_of(shapes, sheet, progress)
+        plan = plan_of(shapes, sheet, progress) if plan is None else plan
         parts += [b"/CsCut CS 1 SCN", _pen(LINE_MM * 2), *_strokes(_cut_lines(plan), page)]
     parts += _outside(job, sheet, page, options)
     return b"\n".join([*parts, b"Q\n"])
