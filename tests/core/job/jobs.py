@@ -9,6 +9,7 @@ from layout_core.art.artwork import Artwork
 from layout_core.errors import LayoutError
 from layout_core.geometry.pose import Pose
 from layout_core.job import edits
+from layout_core.job.lighting import Charge, Ink, Lighting, Promise, Venue
 from layout_core.job.limits import PrintLimits
 from layout_core.job.model import Job, OrderLine
 from tests.make import GLOW, make_artwork
@@ -37,6 +38,13 @@ def _ids(job: Job) -> st.SearchStrategy[int]:
 def _placed_ids(job: Job) -> st.SearchStrategy[list[int]]:
     there = [placed.placed_id for sheet in job.sheets for placed in sheet.placed]
     return st.lists(st.sampled_from(there), min_size=1, unique=True) if there else st.just([1])
+
+
+def _lighting(width: float, minutes: float) -> Lighting:
+    """A lighting of the drawn figures; a negative time is an impossible promise."""
+    promise = Promise(width / 4.0, minutes)
+    return Lighting(Ink("Glow", width, 1.2, 1.1, 50.0, 0.04, "swatch"), Charge("window", width, 5.0),
+                    Venue("yard", 0.03), promise=promise)  # fmt: skip
 
 
 @st.composite
@@ -82,6 +90,7 @@ def edit_of(draw: st.DrawFn, job: Job) -> tuple[str, Edit]:
         "rename_job": lambda j: edits.rename_job(j, text),
         "set_garment_colour": lambda j: edits.set_garment_colour(j, text),
         "set_revision": lambda j: edits.set_revision(j, count),
+        "set_lighting": lambda j: edits.set_lighting(j, _lighting(width, dx) if flag else None),
     }
     name = draw(st.sampled_from(sorted(choices)))
     return name, choices[name]
