@@ -80,7 +80,8 @@ def test_qt_puts_random_lines_in_the_same_order(qapp: QGuiApplication) -> None:
 
 
 def _seen_by_qt(text: str) -> str:
-    layout = QTextLayout(text, QFont())
+    # Not the font of the application: a test before may have set one that borrows no letters from others.
+    layout = QTextLayout(text, QFont("Sans Serif", 9))
     option = QTextOption()
     option.setTextDirection(Qt.LayoutDirection.LayoutDirectionAuto)
     option.setWrapMode(QTextOption.WrapMode.NoWrap)

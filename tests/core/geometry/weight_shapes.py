@@ -45,9 +45,12 @@ class WeightShape:
 
 def load_weight_shapes(path: Path = SHAPES_CSV) -> tuple[WeightShape, ...]:
     """The shapes of the table, turned from inches into mm; a corner, never reported, counts as ok."""
-    csv.field_size_limit(10_000_000)
-    with path.open(newline="", encoding="utf-8") as lines:
-        return tuple(_shape_of(row) for row in csv.DictReader(lines))
+    usual = csv.field_size_limit(10_000_000)
+    try:
+        with path.open(newline="", encoding="utf-8") as lines:
+            return tuple(_shape_of(row) for row in csv.DictReader(lines))
+    finally:
+        csv.field_size_limit(usual)
 
 
 def _shape_of(row: dict[str, str]) -> WeightShape:
