@@ -144,7 +144,7 @@ def _band(fabric: str, recipe: Recipe | None) -> Block:
         (f"{span_text(setting.pre_press_s)} s", "pre-press, every one"),
         (setting.peel, f"peel, after about {setting.peel_after_s:g} s"),
     )
-    first = 330.0
+    first = 430.0
     width = (WIDTH - first) / len(cells)
     parts: list[Part] = [
         Box(0, 0, WIDTH, 132, PANEL, radius=12),
