@@ -281,7 +281,7 @@ def _counts(one: Pressing, recipes: Sequence[Recipe]) -> Block:
         text = _line_text(order_line) + (". Do not press" if is_stopped else "")
         fill = SEVERITY_COLOURS[Severity.STOP] if is_stopped else TEXT
         blocks.append(paragraph(0, 0, text, 22, room, lines=2, leading=1.25, fill=fill))
-    blocks.append(_tally(one.wanted, room))
+    blocks.append(tally(one.wanted, room))
     return stacked(blocks, 3)
 
 
@@ -291,7 +291,7 @@ def _line_text(order_line: OrderLine) -> str:
     return f"{order_line.garment}{', ' if cloth else ''}{cloth}: {sizes}"
 
 
-def _tally(count: int, room: float) -> Block:
+def tally(count: int, room: float) -> Block:
     """One box a print in groups of five; beyond forty a box stands for five or more."""
     if count <= 0:
         return Block(0, ())

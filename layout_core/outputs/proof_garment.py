@@ -24,7 +24,7 @@ from layout_core.units import write_length
 _PAD = 18.0
 _PLATE = 84.0
 _DIMENSION = "#27966A"
-_NIGHT, _NIGHT_CLOTH, _GLOW = "#060808", "#10171a", "#8DF5C8"
+_NIGHT, _NIGHT_CLOTH, GLOW = "#060808", "#10171a", "#8DF5C8"
 """Screen colours of the sketch in the dark, invented."""
 
 
@@ -63,7 +63,7 @@ def garment_sketch(
     colour = _NIGHT_CLOTH if in_the_dark else scope.garment_colour(piece)
     left_mm, top_mm, size_mm = _art_place(scope, piece, placement, shape)
     x, y = view.at(left_mm, top_mm)
-    ink = _GLOW if in_the_dark else INK_ON_LIGHT if is_light(cloth(colour)) else INK
+    ink = GLOW if in_the_dark else INK_ON_LIGHT if is_light(cloth(colour)) else INK
     art = art_scaled(scope.job.artwork_of(piece), size_mm[0] * view.scale, ink, x, y)
     parts: tuple[Part, ...] = (
         panel, *_garment_parts(shape, view, colour), cut_to(art, 0, 0, width, height),

@@ -169,8 +169,9 @@ def test_same_sheet_gives_the_same_bytes_and_another_sheet_another_identity() ->
 def test_file_wears_what_pdf_x_4_asks_for() -> None:
     job = blob_job()
     pdf = print_pdf(job, job.sheets[0])
-    for entry in (b"/GTS_PDFX", b"<pdfxid:GTS_PDFXVersion>PDF/X-4<", b"/Trapped /False", b"/DestOutputProfile",
-                  b"xmpMM:DocumentID", b"/OutputConditionIdentifier (Custom)"):  # fmt: skip
+    for entry in (b"/GTS_PDFX", b"<pdfxid:GTS_PDFXVersion>PDF/X-4<", b"/Trapped /False",
+                  b"/DestOutputProfile", b"xmpMM:DocumentID",
+                  b"/OutputConditionIdentifier (Custom)"):  # fmt: skip
         assert entry in pdf
     assert b"/Encrypt" not in pdf
     assert b"/DeviceRGB" not in pdf
