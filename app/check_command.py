@@ -9,6 +9,8 @@ from app.promise_report import PromiseReport
 from app.reports import check_document, check_lines, has_stop
 from layout_core.art.intake import read_art
 from layout_core.art.outline_svg import outline_svg
+from layout_core.art.repair import RepairKind, repaired, width_after_mm
+from layout_core.checks.fixes import repairs_of
 from layout_core.checks.run import check_artwork
 from layout_core.errors import DuskwrightError
 from layout_core.files import write_whole
@@ -27,47 +29,51 @@ class Checked:
     has_stop: bool
 
 
-def check_arts(
-    arts: Sequence[Path],
-    width_mm: float,
-    limits: PrintLimits,
-    outline: Path | None,
-    progress: Progress,
-    lighting: Lighting | None = None,
-) -> tuple[list[Checked], list[DuskwrightError]]:
-    """Each art that can be read, checked at the width, and the errors of the others, both in their order.
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """At which width and limits art is checked, what is repaired first, and where its shapes are written."""
 
-    With `outline` the shapes of each art at that width are written there; with a lighting, the promise that
-    it holds is judged too.
+    width_mm: float
+    limits: PrintLimits
+    outline: Path | None = None
+    fixes: tuple[RepairKind, ...] = ()
+    lighting: Lighting | None = None
+
+
+def check_arts(
+    arts: Sequence[Path], wanted: Wanted, progress: Progress
+) -> tuple[list[Checked], list[DuskwrightError]]:
+    """Each art that can be read, checked as wanted, and the errors of the others, both in their order.
+
+    With fixes the repaired art is what is checked and written.
     """
     checked: list[Checked] = []
     errors: list[DuskwrightError] = []
     for number, path in enumerate(arts):
         tick = within(progress, number / len(arts), (number + 1) / len(arts))
         try:
-            checked.append(_checked(path, width_mm, limits, outline, tick, lighting))
+            checked.append(_checked(path, wanted, tick))
         except DuskwrightError as error:
             errors.append(error)
     return checked, errors
 
 
-def _checked(
-    path: Path,
-    width_mm: float,
-    limits: PrintLimits,
-    outline: Path | None,
-    progress: Progress,
-    lighting: Lighting | None,
-) -> Checked:
+def _checked(path: Path, wanted: Wanted, progress: Progress) -> Checked:
     progress(0.0, f"Reading {path.name}")
-    artwork = read_art(path, within(progress, 0.0, 0.5))
-    report = check_artwork(artwork, width_mm, limits, progress=within(progress, 0.5, 0.8))
-    if outline is not None:
-        write_whole(outline, outline_svg(at_width(artwork.outline, width_mm)))
+    artwork, width_mm = read_art(path, within(progress, 0.0, 0.3)), wanted.width_mm
+    if wanted.fixes:
+        as_read, repairs = artwork, repairs_of(wanted.fixes, width_mm, wanted.limits)
+        artwork = repaired(as_read, repairs, within(progress, 0.3, 0.6))
+        width_mm = width_after_mm(as_read, artwork, width_mm)
+    report = check_artwork(artwork, width_mm, wanted.limits, progress=within(progress, 0.6, 0.8))
+    if wanted.outline is not None:
+        write_whole(wanted.outline, outline_svg(at_width(artwork.outline, width_mm)))
     name = str(path)
     document, lines = check_document(name, artwork, report), check_lines(name, artwork, report)
-    if lighting is not None:
-        promised = PromiseReport(artwork, width_mm, lighting, within(progress, 0.8, 1.0))
+    if wanted.fixes:
+        document["repairs"] = list(artwork.notes[len(as_read.notes) :])
+    if wanted.lighting is not None:
+        promised = PromiseReport(artwork, width_mm, wanted.lighting, within(progress, 0.8, 1.0))
         document["promise"] = promised.document()
         lines += promised.lines()
     return Checked(document, lines, has_stop([report]))

@@ -5,12 +5,16 @@ from pathlib import Path
 
 import click
 
+from layout_core.art.repair import KINDS, RepairKind
 from layout_core.errors import DuskwrightError, LayoutError, TableError, UnitsError
 from layout_core.job.limits import PrintLimits, load_limits
 from layout_core.job.model import Job
 from layout_core.units import parse_length_mm
 
 PATH = click.Path(path_type=Path)
+
+_USUAL: tuple[RepairKind, ...] = ("specks", "pinholes", "thicken", "open")
+FIX_WORDS = f"{', '.join(KINDS)}, or all (that is {', '.join(_USUAL)})"
 
 
 def length_mm(text: str, option: str) -> float:
@@ -33,6 +37,16 @@ def named_limits(name: str) -> PrintLimits:
         return load_limits(path=path)
     except TableError as error:
         raise DuskwrightError(str(error)) from error.__cause__  # it is no table of ours to get back
+
+
+def fix_kinds(text: str) -> tuple[RepairKind, ...]:
+    """The repairs that a person listed, by name and with commas between."""
+    words = [word.strip().casefold() for word in text.split(",") if word.strip()]
+    unknown = [word for word in words if word not in KINDS and word != "all"]
+    if unknown or not words:
+        shown = f"“{unknown[0][:20]}” is no repair" if unknown else "names no repair"
+        raise click.UsageError(f"--fix: {shown}; there are {FIX_WORDS}.")
+    return tuple(kind for kind in KINDS if kind in words or ("all" in words and kind in _USUAL))
 
 
 def order_id_of(job: Job, name: str, file_name: str) -> int:
