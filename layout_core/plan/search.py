@@ -1,6 +1,6 @@
 """The search for a run plan: proven floor first, then plans that the packing oracle can really lay."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from layout_core.errors import PlanError
 from layout_core.packing.fill import Laid
@@ -30,12 +30,14 @@ class Found:
     """The best plan found; costs in minor units.
 
     `floor` is the cost that nobody can go below with so many sheet designs, by cuts that hold for every
-    layout. `is_best_here`: the search ended by itself, so this packer has nothing cheaper.
+    layout; `packer_floor` the same by the cuts the search itself keeps, which may hold for boxes alone.
+    `is_best_here`: the search ended by itself, so this packer has nothing cheaper.
     """
 
     templates: tuple[Template, ...]
     cost: int
     floor: int
+    packer_floor: int
     is_best_here: bool
     seconds: float
 
@@ -44,12 +46,18 @@ def search(
     problem: PlanProblem,
     oracle: PackingOracle,
     *,
+    floor_of: PlanProblem | None = None,
     seconds: float = USUAL_SECONDS,
     progress: Progress = no_progress,
 ) -> Found:
-    """The cheapest plan found in the time. Raises PlanError when not one was found; Stop ends it."""
+    """The cheapest plan found in the time. Raises PlanError when not one was found; Stop ends it.
+
+    `floor_of` is the same problem under cuts that hold for any layout, where those of `problem` do not.
+    """
     clock = Clock(seconds, progress)
-    return _Search(problem, oracle, clock).run()
+    floor = None if floor_of is None or floor_of == problem else _Search(floor_of, oracle, clock).floor()
+    found = _Search(problem, oracle, clock).run()
+    return found if floor is None else replace(found, floor=min(floor, found.cost))
 
 
 class _Search:
@@ -73,7 +81,14 @@ class _Search:
                 f"no plan with {most} sheet designs or fewer was found in {self.clock.spent_s:.0f} s; "
                 "allow more designs of sheet, or give it more time"
             )
-        return Found(self.best, self.cost or 0, self.floors[most], self.is_complete, self.clock.spent_s)
+        floor = min(self.floors[most], self.cost or 0)
+        return Found(self.best, self.cost or 0, floor, floor, self.is_complete, self.clock.spent_s)
+
+    def floor(self) -> int:
+        """What no plan with so many templates can cost less than, by the cuts alone."""
+        most = min(self.problem.most_templates, len(self.problem.designs))
+        self._find_floors(most)
+        return self.floors[most]
 
     def _find_floors(self, most: int) -> None:
         """For each number of templates, the cost that the cuts alone prove."""
