@@ -12,6 +12,7 @@ from app.command_input import FIX_WORDS, PATH, fix_kinds, length_mm, named_limit
 from app.console import FAILED, make_streams_safe, progress_shown, report_error, say_error
 from app.hand_off_command import handoff
 from app.lettering_commands import fonts, letter, names
+from app.plan_command import plan
 from layout_core.errors import DuskwrightError
 
 _OPEN = "open"
@@ -185,7 +186,7 @@ def proof(job: Path, out: Path, order: str | None) -> None:
     click.echo(str(out))
 
 
-for command in (letter, names, fonts, handoff):
+for command in (letter, names, fonts, plan, handoff):
     cli.add_command(command)
 
 

@@ -6,6 +6,8 @@ from functools import partial
 
 import numpy as np
 
+from layout_core.packing.covers import steps_down, steps_up
+from layout_core.packing.fill import FillSheet
 from layout_core.plan.problem import Cut
 
 ROOM = 7_207_200
@@ -40,6 +42,16 @@ def box_cuts(sizes: Sequence[Box], sheet: Box) -> tuple[Cut, ...]:
     # the lesser of the two ways, for every pair of functions at once
     weights = (across[:, None] * along[None, :] // ROOM).min(axis=3).reshape(-1, len(sizes))
     return tuple(Cut(tuple(int(w) for w in row), ROOM) for row in _undominated(weights))
+
+
+def steps_of(sizes_mm: Sequence[tuple[float, float]], sheet: FillSheet) -> tuple[tuple[Box, ...], Box]:
+    """Boxes rounded up and the film inside the margin rounded down to whole steps, the gap added to both."""
+    gap = steps_up(sheet.gap_mm)
+    boxes = tuple((steps_up(width_mm) + gap, steps_up(height_mm) + gap) for width_mm, height_mm in sizes_mm)
+    width, length = (
+        steps_down(side_mm - 2 * sheet.margin_mm) + gap for side_mm in (sheet.width_mm, sheet.length_mm)
+    )
+    return boxes, (width, length)
 
 
 def area_cut(areas: Sequence[float], film: float) -> Cut:

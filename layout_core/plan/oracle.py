@@ -5,10 +5,11 @@ from dataclasses import replace
 from typing import Protocol
 
 from layout_core.packing.boxes import fill_with_boxes
-from layout_core.packing.covers import steps_down, steps_up
+from layout_core.packing.covers import steps_up
 from layout_core.packing.crates import Spot, crates_of, laid_of
 from layout_core.packing.fill import FillEngine, FillSheet, Laid, MenuItem
 from layout_core.packing.skyline import skyline_fit
+from layout_core.plan.cuts import steps_of
 from layout_core.plan.problem import Counts
 from layout_core.progress import Progress, no_progress
 
@@ -48,7 +49,10 @@ class SheetOracle:
         self._menu = tuple(menu)
         self._engine = engine
         self._effort_s = effort_s
-        self._crates = crates_of(self._menu, sheet.gap_mm)
+        crates = crates_of(self._menu, sheet.gap_mm)
+        gap = steps_up(sheet.gap_mm)
+        self._boxes = [(crate.width + gap, crate.height + gap) for crate in crates]
+        _, self._film = steps_of((), sheet)
         self._fits: dict[Counts, tuple[Laid, ...]] = {}
         self._fails: set[Counts] = set()
 
@@ -68,17 +72,13 @@ class SheetOracle:
         return layout
 
     def _on_skyline(self, counts: Counts) -> tuple[Laid, ...] | None:
-        sheet, gap = self._sheet, steps_up(self._sheet.gap_mm)
         owners = [at for at, count in enumerate(counts) for _ in range(count)]
-        sizes = [(self._crates[at].width + gap, self._crates[at].height + gap) for at in owners]
-        width, length = (
-            steps_down(side_mm - 2 * sheet.margin_mm) + gap for side_mm in (sheet.width_mm, sheet.length_mm)
-        )
-        found = skyline_fit(sizes, width, length)
+        sizes = [self._boxes[at] for at in owners]
+        found = skyline_fit(sizes, *self._film)
         if found is None:
             return None
         spots = [Spot(owners[box.at], box.is_turned, box.x, box.y) for box in found]
-        return laid_of(spots, self._menu, sheet)
+        return laid_of(spots, self._menu, self._sheet)
 
     def _by_engine(self, counts: Counts, progress: Progress) -> tuple[Laid, ...] | None:
         menu = [replace(item, most=count) for item, count in zip(self._menu, counts, strict=True) if count]

@@ -11,10 +11,9 @@ from layout_core.job.edits import add_sheet, change_piece, change_sheet, lay_out
 from layout_core.job.edits_lines import ordered_copies
 from layout_core.job.model import Job, Piece
 from layout_core.packing.boxes import fill_with_boxes
-from layout_core.packing.covers import steps_down, steps_up
 from layout_core.packing.fill import FillEngine, FillSheet, Laid, MenuItem
 from layout_core.packing.on_sheet import piece_outline
-from layout_core.plan.cuts import area_cut, box_cuts
+from layout_core.plan.cuts import area_cut, box_cuts, steps_of
 from layout_core.plan.money import amount_of
 from layout_core.plan.oracle import PackingOracle, SheetOracle
 from layout_core.plan.prices import PriceList
@@ -218,12 +217,7 @@ def _bounds_mm(item: MenuItem) -> tuple[float, float]:
 
 
 def _box_cuts(menu: Sequence[MenuItem], sheet: FillSheet) -> tuple[Cut, ...]:
-    gap = steps_up(sheet.gap_mm)
-    sizes = [(steps_up(w) + gap, steps_up(h) + gap) for w, h in map(_bounds_mm, menu)]
-    film = tuple(
-        steps_down(side_mm - 2 * sheet.margin_mm) + gap for side_mm in (sheet.width_mm, sheet.length_mm)
-    )
-    return box_cuts(sizes, (film[0], film[1]))
+    return box_cuts(*steps_of(list(map(_bounds_mm, menu)), sheet))
 
 
 def _outline_cut(menu: Sequence[MenuItem], sheet: FillSheet) -> Cut:

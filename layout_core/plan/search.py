@@ -1,5 +1,6 @@
 """The search for a run plan: proven floor first, then plans that the packing oracle can really lay."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from layout_core.errors import PlanError
@@ -49,14 +50,16 @@ def search(
     floor_of: PlanProblem | None = None,
     seconds: float = USUAL_SECONDS,
     progress: Progress = no_progress,
+    on_templates: Callable[[int, int], None] | None = None,
 ) -> Found:
     """The cheapest plan found in the time. Raises PlanError when not one was found; Stop ends it.
 
+    `on_templates` hears the best cost with at most so many templates, each number once it is searched.
     `floor_of` is the same problem under cuts that hold for any layout, where those of `problem` do not.
     """
     clock = Clock(seconds, progress)
     floor = None if floor_of is None or floor_of == problem else _Search(floor_of, oracle, clock).floor()
-    found = _Search(problem, oracle, clock).run()
+    found = _Search(problem, oracle, clock).run(on_templates)
     return found if floor is None else replace(found, floor=min(floor, found.cost))
 
 
@@ -70,12 +73,14 @@ class _Search:
         self.floors: dict[int, int] = {}
         self.is_complete = True
 
-    def run(self) -> Found:
+    def run(self, on_templates: Callable[[int, int], None] | None = None) -> Found:
         most = min(self.problem.most_templates, len(self.problem.designs))
         self._find_floors(most)
         for templates in range(1, most + 1):
             if self.cost is None or self.floors[templates] < self.cost:
                 self._find_plans(templates)
+            if on_templates is not None and self.cost is not None:
+                on_templates(templates, self.cost)
         if self.best is None:
             raise PlanError(
                 f"no plan with {most} sheet designs or fewer was found in {self.clock.spent_s:.0f} s; "
