@@ -123,7 +123,7 @@ def _with_sheets(job: Job, blocks: tuple[Section, ...]) -> Job:
         sizes = {
             "width_mm": block.length_mm("width"),
             "length_mm": block.length_mm("length"),
-            "run": block.whole("run"),
+            "run": block.whole("run") if "run" in block.values else 1,
         }
         try:
             if block.nth == 0:

@@ -9,7 +9,7 @@ _LONGEST = 60
 
 def file_word(name: str, otherwise: str = "order") -> str:
     """The name as part of a file's name; `otherwise` when nothing of it is left."""
-    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode("ascii").lower()
+    plain = unicodedata.normalize("NFD", name).encode("ascii", "ignore").decode("ascii").lower()
     return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:_LONGEST].rstrip("-") or otherwise
 
 

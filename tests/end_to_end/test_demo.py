@@ -17,7 +17,10 @@ from layout_core.checks.run import CheckCache, check_job
 from layout_core.errors import SaveError, TableError
 from layout_core.job.file import read_job
 from layout_core.job.model import Job
+from layout_core.outputs.cut_plan import cut_plan
 from layout_core.outputs.drawing import every_words
+from layout_core.outputs.handoff import open_stops
+from layout_core.outputs.press_ticket import ticket_pages
 from layout_core.outputs.proof import layout_proof
 from layout_core.packing.on_sheet import placed_outlines
 from layout_core.shipped import shipped
@@ -26,6 +29,13 @@ from tests.make import make_artwork
 ROOT = Path(__file__).resolve().parents[2]
 PROOFS = {"proof.png", "proof-moth-survey-night.png", "proof-tide-pool-lantern-walk.png"}
 FILES = {"demo.duskjob", "check.json", *PROOFS}
+HAND_OFF = {
+    "proof.png", "proof.pdf", "proof-moth-survey-night.pdf", "proof-tide-pool-lantern-walk.pdf", "ticket.pdf",
+    "order.csv", "order.json", "manifest.json",
+    *(f"{kind}-{sheet}{suffix}" for sheet in "ab" for kind, suffix in (
+        ("print", ".pdf"), ("plate", "-glow.png"), ("plate", "-glow.tif"), ("sheet", ".svg"), ("cut", ".pdf"),
+        ("cut", ".svg"))),
+}  # fmt: skip
 
 COMMAND = (
     "import sys; from app.cli import main\n"
@@ -48,7 +58,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     )  # fmt: skip
     assert run.returncode == 0, run.stderr
     assert run.stderr == "[]\n", "a command without a window imported Qt, or was not quiet in a pipe"
-    assert {Path(line).name for line in run.stdout.splitlines()} == FILES
+    assert {Path(line).name for line in run.stdout.splitlines()} == FILES | HAND_OFF
     return out
 
 
@@ -58,7 +68,26 @@ def job(folder: Path) -> Job:
 
 
 def test_the_demo_leaves_its_files_and_nothing_else(folder: Path) -> None:
-    assert {path.name for path in folder.iterdir()} == FILES
+    assert {path.name for path in folder.iterdir()} == {*FILES, "hand-off"}
+    assert {path.name for path in (folder / "hand-off").iterdir()} == HAND_OFF
+
+
+def test_a_stranger_with_the_hand_off_alone_can_print_cut_and_press_the_job(folder: Path, job: Job) -> None:
+    """Every sheet has its print file and cuts, every ordered garment its prints, every print its place."""
+    order = json.loads((folder / "hand-off" / "order.json").read_text("utf-8"))
+    assert [sheet["count"] for sheet in order["sheets"]] == [sheet.run for sheet in job.sheets]
+    assert all(one["spare"] >= 0 for one in order["prints"])
+    ordered = sum(line.count for every in job.orders for line in every.lines)
+    assert sum(one["count"] for one in order["garments"]) == ordered - 27  # so many garments bear two prints
+    assert open_stops(job, check_job(job)) == ()
+    ticket = " ".join(
+        words.text
+        for page in ticket_pages(job, [cut_plan(job, sheet) for sheet in job.sheets])
+        for words in every_words(page.parts)
+    )
+    for piece in job.pieces:
+        if job.copies_placed(piece.piece_id):
+            assert piece.name in ticket
 
 
 def test_every_ordered_copy_lies_on_a_sheet_and_fillers_use_the_rest(job: Job) -> None:
@@ -153,6 +182,12 @@ garment_size = "adult"
 copies = 2
 filler = false
 order = "Walk"
+[[line]]
+piece = "Star"
+garment = "tee"
+garment_colour = "navy"
+fabric = "cotton"
+sizes = { M = 2 }
 [[waiver]]
 piece = "Star"
 rule = "gap"
@@ -174,6 +209,9 @@ def table(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def test_a_table_becomes_the_job_it_describes(table: Path) -> None:
     job, waivers = unpacked_job(table)
     (piece,) = job.pieces
+    (line,) = job.orders[0].lines
+    assert (line.piece_id, line.sizes, line.fabric) == (piece.piece_id, (("M", 2),), "cotton")
+    assert [sheet.run for sheet in job.sheets] == [1]
     assert (piece.name, piece.copies, piece.order_id) == ("Star", 2, job.orders[0].order_id)
     assert piece.width_mm == pytest.approx(3 * 25.4)
     assert (job.name, job.garment_colour, job.sheets[0].length_mm) == (
@@ -204,7 +242,11 @@ def test_a_table_becomes_the_job_it_describes(table: Path) -> None:
         ("copies = 2", 'copies = "2"', "line 15: copies is “2”, not a whole number"),
         ("filler = false", "filler = 0", "line 16: filler"),
         ('order = "Walk"', 'order = "Run"', "line 17: order is “Run”; it must be one of Walk"),
-        ('piece = "Star"', 'piece = "Moon"', "line 19: piece is “Moon”"),
+        ('piece = "Star"\nrule', 'piece = "Moon"\nrule', "line 25: piece is “Moon”"),
+        ('piece = "Star"\ngarment', 'piece = "Moon"\ngarment', "line 19: piece is “Moon”"),
+        ("sizes = { M = 2 }", "sizes = 2", "line 23: sizes must be counts by garment size"),
+        ("sizes = { M = 2 }", "sizes = { M = -2 }", "line 23: sizes do not fit the job"),
+        ('fabric = "cotton"', "fabric = 7", "line 22: fabric is 7"),
         ('width = "11.25 in"', 'width = "11.25"', "line 5: width"),
         ('width = "11.25 in"', 'width = "0 in"', "line 4: name does not fit the job"),
         ("[[sheet]]", "[[sheets]]", "line 1: sheets is not known here|line 3: sheets|sheets is not known"),
