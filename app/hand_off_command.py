@@ -6,6 +6,8 @@ import click
 
 from app.command_input import PATH, length_mm, print_json
 from app.console import progress_shown
+from layout_core.job.model import Job
+from layout_core.progress import Progress, within
 
 
 @click.command()
@@ -17,6 +19,7 @@ from app.console import progress_shown
 @click.option("--mirror", is_flag=True, help="Print files and plates as seen from the back of the film.")
 @click.option("--no-cut-lines", is_flag=True, help="Leave the cut lines out of the print files.")
 @click.option("--no-marks", is_flag=True, help="Leave marks and the slug outside the sheet out.")
+@click.option("--quotes", is_flag=True, help="Add the quote of each order, priced by a run plan of the job.")
 @click.option("--json", "as_json", is_flag=True, help="Print the manifest.")
 def handoff(
     job: Path,
@@ -27,6 +30,7 @@ def handoff(
     mirror: bool,
     no_cut_lines: bool,
     no_marks: bool,
+    quotes: bool,
     as_json: bool,
 ) -> None:
     """Write print files, plates, cut guides, proofs, press ticket and order list of a job.
@@ -48,8 +52,27 @@ def handoff(
     )
     opened = read_job(job)
     with progress_shown() as progress:
-        handed = hand_off(opened, out, options=HandOffOptions(printing, dpi), progress=progress)
+        priced = _quotes(opened, within(progress, 0.0, 0.4)) if quotes else {}
+        handed = hand_off(
+            opened,
+            out,
+            options=HandOffOptions(printing, dpi),
+            quotes=priced,
+            progress=within(progress, 0.4 if quotes else 0.0, 1.0),
+        )
     if as_json:
         print_json(handed.manifest)
     else:
         click.echo("\n".join(str(handed.folder / name) for name in handed.files))
+
+
+def _quotes(job: Job, progress: Progress) -> dict[int, bytes]:
+    """The quote of each order as PDF bytes, by its id."""
+    from layout_core.outputs.quote import quote_pdf
+    from layout_core.plan.prices import load_prices
+    from layout_core.plan.pricing import order_prices
+    from layout_core.plan.run_plan import run_plan
+
+    prices = load_prices(None)
+    found = order_prices(job, run_plan(job, prices, progress=progress), prices)
+    return {price.order_id: quote_pdf(job, price, prices) for price in found}

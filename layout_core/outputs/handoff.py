@@ -6,7 +6,7 @@ Source of the fingerprint: SHA-256, FIPS 180-4.
 import hashlib
 import json
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -90,11 +90,13 @@ def hand_off(
     *,
     findings: Sequence[Finding] | None = None,
     options: HandOffOptions | None = None,
+    quotes: Mapping[int, bytes] | None = None,
     progress: Progress = no_progress,
 ) -> HandedOff:
     """Write the whole hand-off; the folder appears when every file is there, or not at all.
 
-    `findings` are those of `check_job`, made here when left out. Raises HandOffError while a stop is open or
+    `findings` are those of `check_job`, made here when left out; `quotes` holds the quote of each order that
+    has one, as PDF bytes by order id. Raises HandOffError while a stop is open or
     nothing lies on a sheet, SaveError when the folder cannot be written or holds other files, TableError for
     a mistake in a table of the shop.
     """
@@ -103,7 +105,7 @@ def hand_off(
     if findings is None:
         findings = check_job(job, CheckCache(), within(progress, 0.0, 0.2))
     require_ready(job, findings, options)
-    files = list(_files(job, findings, options))
+    files = list(_files(job, findings, options, {} if quotes is None else quotes))
     entries: list[dict[str, Any]] = []
     with whole_folder(folder) as new:
         for number, file in enumerate(files):
@@ -120,7 +122,9 @@ def hand_off(
     return HandedOff(folder, (*(file.name for file in files), MANIFEST), manifest)
 
 
-def _files(job: Job, findings: Sequence[Finding], options: HandOffOptions) -> Iterator[_File]:
+def _files(
+    job: Job, findings: Sequence[Finding], options: HandOffOptions, quotes: Mapping[int, bytes]
+) -> Iterator[_File]:
     yield _File(
         "proof.png", "layout proof of the whole job, for the shop", lambda _: proof_png(job, findings)
     )
@@ -130,6 +134,8 @@ def _files(job: Job, findings: Sequence[Finding], options: HandOffOptions) -> It
     orders = file_words(((order.order_id, order.name) for order in job.orders), "order")
     for order in job.orders:
         yield _order_proof(job, findings, order, orders[order.order_id])
+        if order.order_id in quotes:
+            yield _quote(order, orders[order.order_id], quotes[order.order_id])
     plans: dict[int, CutPlan] = {}
     sheets = file_words(((sheet.sheet_id, _SHEET_WORD.sub("", sheet.name)) for sheet in job.sheets), "sheet")
     for sheet in _printed_sheets(job):
@@ -179,6 +185,10 @@ def _order_proof(job: Job, findings: Sequence[Finding], order: Order, word: str)
         f"layout proof of the order {order.name}, for its customer to sign",
         lambda _: proof_pdf(job, findings, order_id=order.order_id),
     )
+
+
+def _quote(order: Order, word: str, data: bytes) -> _File:
+    return _File(f"quote-{word}.pdf", f"quote of the order {order.name}, for its customer", lambda _: data)
 
 
 def _plate_files(

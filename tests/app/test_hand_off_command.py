@@ -71,3 +71,10 @@ def test_proof_by_its_suffix_is_a_picture_or_a_document(tmp_path: Path) -> None:
     refused = run("proof", job, "-o", tmp_path / "p.gif")
     assert refused.exit_code == 2
     assert ".png or .pdf" in refused.output
+
+
+def test_quotes_join_the_folder_when_asked_for(tmp_path: Path) -> None:
+    job, out = saved(tmp_path, shop_job()), tmp_path / "out"
+    done = run("handoff", job, "--out", out, "--dpi", "72", "--quotes")
+    assert done.exit_code == 0, done.output
+    assert (out / "quote-lantern-walk.pdf").read_bytes().startswith(b"%PDF")

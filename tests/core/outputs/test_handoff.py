@@ -211,3 +211,9 @@ def test_underbase_gets_plates_of_its_own(tmp_path: Path) -> None:
     options = HandOffOptions(PrintOptions(has_underbase=True), dpi=72)
     done = hand_off(shop_job(), tmp_path / "job", findings=(), options=options)
     assert {"plate-a-underbase.png", "plate-a-underbase.tif"} <= set(done.files)
+
+
+def test_quotes_that_are_given_join_the_folder_by_order(tmp_path: Path) -> None:
+    done = hand_off(shop_job(), tmp_path / "job", findings=(), options=QUICK, quotes={12: b"%PDF quote"})
+    assert (done.folder / "quote-lantern-walk.pdf").read_bytes() == b"%PDF quote"
+    assert [name for name in done.files if name.startswith("quote")] == ["quote-lantern-walk.pdf"]
