@@ -68,7 +68,7 @@ def _report(artwork: Artwork, width_mm: float, limits: PrintLimits, progress: Pr
 
 
 def _finest_mm(
-    measure: Callable[[MultiPolygon, float], float | None],
+    measure: Callable[[MultiPolygon, float, float], float | None],
     outline: MultiPolygon,
     limit_mm: float,
     told: tuple[Finding, ...],
@@ -79,9 +79,11 @@ def _finest_mm(
     A width counts when it goes on for twice the step it was looked for at, so each step is tried in turn.
     """
     if any(finding.rule == rule for finding in told):
-        return measure(outline, firm_limit_mm(limit_mm))
+        return measure(outline, firm_limit_mm(limit_mm), 0.0)
+    least_mm = limit_mm
     for step in WIDER_STEPS:
-        width_mm = measure(outline, limit_mm * step)
+        width_mm = measure(outline, limit_mm * step, least_mm)
         if width_mm is not None:
-            return max(width_mm, limit_mm)
+            return width_mm
+        least_mm = limit_mm * step
     return None

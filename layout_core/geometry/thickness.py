@@ -96,17 +96,17 @@ def narrow_gaps(outline: MultiPolygon, limit_mm: float, progress: Progress = no_
     return _spots(_ground_solids(outline, limit_mm), limit_mm, "ground", progress)
 
 
-def sustained_width_mm(outline: MultiPolygon, limit_mm: float) -> float | None:
+def sustained_width_mm(outline: MultiPolygon, limit_mm: float, least_mm: float = 0.0) -> float | None:
     """The least width (mm) that ink keeps for twice the limit's length; None if nowhere below the limit.
 
-    Exact to 1/140 of the limit.
+    Exact to 1/140 of the limit. `least_mm` is a width known to be held everywhere; it saves looking.
     """
-    return _sustained(_ink_solids(outline, limit_mm).solids, limit_mm, "ink")
+    return _sustained(_ink_solids(outline, limit_mm).solids, limit_mm, "ink", least_mm)
 
 
-def sustained_gap_mm(outline: MultiPolygon, limit_mm: float) -> float | None:
-    """The least width (mm) that a gap keeps for twice the limit's length; None if nowhere below the limit."""
-    return _sustained(_ground_solids(outline, limit_mm).solids, limit_mm, "ground")
+def sustained_gap_mm(outline: MultiPolygon, limit_mm: float, least_mm: float = 0.0) -> float | None:
+    """The least width (mm) that a gap keeps for twice the limit's length; else as `sustained_width_mm`."""
+    return _sustained(_ground_solids(outline, limit_mm).solids, limit_mm, "ground", least_mm)
 
 
 def specks(outline: MultiPolygon, dot_mm: float) -> tuple[Spot, ...]:
@@ -211,14 +211,14 @@ def _shifted(shape: BaseGeometry, shift: Floats) -> BaseGeometry:
     return shapely.transform(shape, lambda xy: xy + shift)
 
 
-def _sustained(solids: Shapes, limit_mm: float, side: Side) -> float | None:
+def _sustained(solids: Shapes, limit_mm: float, side: Side, least_mm: float) -> float | None:
     """Bisects the width below which a line remains, each time only where one still was.
 
     What is too thin for a narrow disc is too thin for a wider one, so no other place needs another look.
     """
     owner, lines = _lines(solids, limit_mm, limit_mm, side)
     solids, within = _surroundings(solids, owner, lines, limit_mm)
-    low_mm, high_mm = 0.0, limit_mm
+    low_mm, high_mm = least_mm, limit_mm
     while len(solids) and high_mm - low_mm > limit_mm * EXACT_SHARE:
         width_mm = (low_mm + high_mm) / 2.0
         owner, lines = _lines(solids, width_mm, limit_mm, side)
