@@ -3,7 +3,7 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 from pathlib import Path
 from typing import Literal
 
@@ -89,7 +89,7 @@ class PriceList:
 
     def wanted(self, count: int) -> int:
         """How many copies to make for so many ordered: with spares, rounded up."""
-        share = -(-Decimal(count) * self.spare_percent // _HUNDRED)
+        share = (count * self.spare_percent / _HUNDRED).to_integral_value(ROUND_CEILING)
         return count + max(int(share), self.spare_least)
 
 

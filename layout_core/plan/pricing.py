@@ -127,9 +127,8 @@ def with_more(job: Job, order_id: int, more: int, *, size: str | None = None) ->
                 key = (line.garment, line.garment_colour, name)
                 tally[key] = max(tally.get(key, 0), count)
     if not tally:
-        raise PlanError(
-            f"the order {order.name} has no line {'' if size is None else f'in size {size}'}".strip()
-        )
+        missing = "no line with a count" if size is None else f"no line in size {size}"
+        raise PlanError(f"the order {order.name} has {missing}")
     garment, colour, wanted = max(tally, key=lambda key: tally[key])
 
     def grown(line: OrderLine) -> OrderLine:

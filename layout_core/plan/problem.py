@@ -108,7 +108,9 @@ class PlanProblem:
                 made[at] += count * run
         return tuple(number - design.wanted for number, design in zip(made, self.designs, strict=True))
 
-    @property
+    @cached_property
     def longest_run(self) -> int:
-        """A run longer than this makes nothing but spares."""
-        return max(self.least_run, *(design.wanted for design in self.designs))
+        """A longer run makes nothing but spares, and no tier beyond it makes the whole run cheaper."""
+        enough = max(self.least_run, *(design.wanted for design in self.designs))
+        cheaper = [run for run, _ in self.price.tiers if self.price.cost(run) < self.price.cost(enough)]
+        return max([enough, *cheaper])

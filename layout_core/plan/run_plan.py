@@ -202,8 +202,8 @@ def _require_room(problem: PlanProblem) -> None:
             weight += share
             if weight > most * cut.room:
                 raise PlanError(
-                    f"{most} designs of sheet cannot hold one of each piece: there is no room from "
-                    f"{design.name} on; allow more designs of sheet"
+                    f"{most} design{'s' if most > 1 else ''} of sheet cannot hold one of each piece: "
+                    f"there is no room from {design.name} on; allow more designs of sheet"
                 )
 
 

@@ -83,8 +83,8 @@ class _Search:
                 on_templates(templates, self.cost)
         if self.best is None:
             raise PlanError(
-                f"no plan with {most} sheet designs or fewer was found in {self.clock.spent_s:.0f} s; "
-                "allow more designs of sheet, or give it more time"
+                f"no plan with {most} sheet design{'s or fewer' if most > 1 else ''} was found "
+                f"in {self.clock.spent_s:.0f} s; allow more designs of sheet, or give it more time"
             )
         floor = min(self.floors[most], self.cost or 0)
         return Found(self.best, self.cost or 0, floor, floor, self.is_complete, self.clock.spent_s)

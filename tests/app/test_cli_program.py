@@ -31,7 +31,7 @@ def test_help_names_the_commands_and_no_more(run: Run) -> None:
     listed = {
         line.split()[0] for line in result.stdout.partition("Commands:")[2].splitlines() if line.strip()
     }
-    assert listed == {"check", "demo", "fonts", "handoff", "letter", "names", "pack", "proof"}
+    assert listed == {"check", "demo", "fonts", "handoff", "letter", "names", "pack", "plan", "proof"}
     assert run("--version").stdout.startswith("duskwright 0.")
 
 

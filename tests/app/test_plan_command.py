@@ -1,0 +1,66 @@
+"""The command `plan`: its JSON, its files, and its one line for what cannot be planned."""
+
+import json
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from layout_core.job import edits
+from layout_core.job.file import read_job, write_job
+from tests.app.command_folder import run_command
+from tests.core.plan.orders import two_orders
+
+
+@pytest.fixture
+def job(tmp_path: Path) -> Path:
+    path = tmp_path / "night.duskjob"
+    write_job(path, two_orders())
+    return path
+
+
+def test_json_holds_exact_amounts_that_add_up(job: Path) -> None:
+    run = run_command("plan", job, "--json")
+    assert run.exit_code == 0, run.output
+    document = json.loads(run.stdout)
+    sheets = sum(Decimal(sheet["cost"]) for sheet in document["sheets"])
+    assert sheets + Decimal(document["setup"]) + Decimal(document["shipping"]) == Decimal(document["cost"])
+    assert sum(Decimal(order["sheets"]) for order in document["orders"]) == Decimal(document["cost"])
+    assert Decimal(document["floor"]) <= Decimal(document["cost"])
+    for piece in document["pieces"]:
+        made = sum(sheet["run"] * sheet["pieces"].get(piece["piece"], 0) for sheet in document["sheets"])
+        assert made == piece["made"] == piece["ordered"] + piece["spares"]
+
+
+def test_people_read_cost_floor_spares_and_whose_prices(job: Path) -> None:
+    out = run_command("plan", job).stdout
+    for words in ("Nobody can go below $", "spare", "Moth night: 20 garments for $", "invented example"):
+        assert words in out
+
+
+def test_the_job_and_the_quotes_are_written(job: Path, tmp_path: Path) -> None:
+    out, quotes = tmp_path / "laid.duskjob", tmp_path / "quotes"
+    run = run_command("plan", job, "--out", out, "--quotes", quotes)
+    assert run.exit_code == 0, run.output
+    assert all(sheet.placed and sheet.run >= 6 for sheet in read_job(out).sheets)
+    assert sorted(path.name for path in quotes.iterdir()) == [
+        "quote-moth-night.csv", "quote-moth-night.pdf", "quote-tide-walk.csv", "quote-tide-walk.pdf",
+    ]  # fmt: skip
+
+
+def test_what_cannot_be_planned_is_one_line_and_exit_code_2(tmp_path: Path) -> None:
+    path = tmp_path / "empty.duskjob"
+    write_job(path, edits.new_job("Empty"))
+    run = run_command("plan", path)
+    assert run.exit_code == 2
+    assert run.stdout == ""
+    assert len(run.stderr.splitlines()) == 1
+    assert "order line" in run.stderr
+
+
+def test_a_price_list_with_a_mistake_is_named(job: Path, tmp_path: Path) -> None:
+    prices = tmp_path / "ours.toml"
+    prices.write_text("currency = 5\n", encoding="utf-8")
+    run = run_command("plan", job, "--prices", prices)
+    assert run.exit_code == 2
+    assert "ours.toml, line 1" in run.stderr
