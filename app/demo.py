@@ -21,9 +21,7 @@ from layout_core.job import edits
 from layout_core.job.file import write_job
 from layout_core.job.model import Job, OrderLine
 from layout_core.job.placements import GARMENT_SIZES, load_placements
-from layout_core.outputs.file_names import file_word
 from layout_core.outputs.handoff import hand_off
-from layout_core.outputs.proof import proof_png
 from layout_core.packing.autopack import autopack
 from layout_core.progress import Progress, no_progress, within
 from layout_core.shipped import shipped
@@ -68,13 +66,9 @@ def write_demo(folder: Path, progress: Progress = no_progress) -> tuple[Path, ..
     written = [folder / "demo.duskjob", folder / "check.json"]
     write_job(written[0], job)
     write_whole(written[1], _check_bytes(job, findings, cache))
-    proofs: list[tuple[str, int | None]] = [("proof.png", None)]
-    proofs += [(f"proof-{file_word(order.name)}.png", order.order_id) for order in job.orders]
-    for number, (name, order_id) in enumerate(proofs):
-        progress(0.75 + 0.05 * number / len(proofs), "Drawing the proofs")
-        write_whole(folder / name, proof_png(job, findings, order_id=order_id))
-        written.append(folder / name)
-    handed = hand_off(job, folder / "hand-off", findings=findings, progress=within(progress, 0.8, 1.0))
+    handed = hand_off(job, folder / "hand-off", findings=findings, progress=within(progress, 0.75, 1.0))
+    written.append(folder / "proof.png")
+    write_whole(written[-1], (handed.folder / "proof.png").read_bytes())
     return (*written, *(handed.folder / name for name in handed.files))
 
 

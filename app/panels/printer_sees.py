@@ -4,7 +4,6 @@ from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from app.panels.job_words import counted
 from app.widgets.labels import Look, label, measure_row, set_look
-from layout_core.checks.art import WIDER_STEPS
 from layout_core.checks.run import ArtReport
 from layout_core.job.limits import PrintLimits
 from layout_core.units import Unit, write_area, write_length, write_number
@@ -59,9 +58,9 @@ def _words(report: ArtReport, limits: PrintLimits, unit: Unit) -> dict[str, Said
 
 
 def _width(width_mm: float | None, limit_mm: float, stop_mm: float, unit: Unit) -> Said:
-    """A finest width; None means that all is bolder than the checks look for."""
+    """A finest width; None means that nothing falls below the limit."""
     if width_mm is None:
-        return f"{write_length(WIDER_STEPS[-1] * limit_mm, unit)} or more", "measure"
+        return f"{write_length(limit_mm, unit)} or more", "measure"
     text = write_length(width_mm, unit)
     if width_mm >= limit_mm:
         return text, "measure"

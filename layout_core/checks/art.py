@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+import shapely
 from shapely import MultiPolygon
 
 from layout_core.art.artwork import Artwork
@@ -21,6 +22,9 @@ from layout_core.progress import Progress, no_progress, within
 
 WIDER_STEPS = (1.5, 2.25, 3.5, 5.0)
 """Multiples of a limit up to which the finest line and gap are measured; bolder art has no figure."""
+
+HEAVY_VERTICES = 8000
+"""Beyond this, measuring what passes anyway would keep a person waiting for seconds."""
 
 
 def check_artwork(
@@ -77,9 +81,12 @@ def _finest_mm(
     """The least width below the limit, else the least below the first wider step that shows one.
 
     A width counts when it goes on for twice the step it was looked for at, so each step is tried in turn.
+    Heavy art is not measured above the limit.
     """
     if any(finding.rule == rule for finding in told):
         return measure(outline, firm_limit_mm(limit_mm), 0.0)
+    if shapely.get_num_coordinates(outline) > HEAVY_VERTICES:
+        return None
     least_mm = limit_mm
     for step in WIDER_STEPS:
         width_mm = measure(outline, limit_mm * step, least_mm)

@@ -10,8 +10,8 @@ class ArtReport:
     """The measures of art at a size; findings lie in the piece frame.
 
     `elements` counts the separate parts of the ink. `line_weight_mm` and `gap_mm` are the least widths that
-    go on like a line; None means there is none up to five times the limit. `resolution_dpi` is None for
-    vector art.
+    go on like a line; None means that nothing is below the limit and, in art of a usual size, below five
+    times the limit. `resolution_dpi` is None for vector art.
     """
 
     size_mm: tuple[float, float]

@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 import shapely
+from reportlab import rl_config
 from reportlab.lib.colors import HexColor
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
@@ -16,6 +17,9 @@ from layout_core.outputs.typeface import WEIGHTS, font_path
 from layout_core.units import MM_PER_IN
 
 _POINTS_PER_IN = 72.0
+
+rl_config.useA85 = 0
+"""Streams as plain bytes: text armour would cost a quarter more and much of the time."""
 
 
 def to_pdf(pages: Sequence[Drawing], *, dpi: float = 96.0) -> bytes:

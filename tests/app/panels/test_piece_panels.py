@@ -202,8 +202,8 @@ def test_what_the_printer_sees_is_told_at_the_size(panel: PiecePanel, bench: Wor
     """By hand: 3.75 x 3 in of solid ink is 11.25 sq in; a solid block has no fine line and no gap."""
     settle(qtbot, bench)
     assert panel.printer.text_of("Ink area") == "11.2 sq in in 1 part"
-    assert panel.printer.text_of("Finest line") == "0.1 in or more"
-    assert panel.printer.text_of("Finest gap") == "0.14 in or more"
+    assert panel.printer.text_of("Finest line") == "0.02 in or more"
+    assert panel.printer.text_of("Finest gap") == "0.028 in or more"
     assert panel.printer.text_of("Resolution") == "outlines, sharp at any size"
 
 
