@@ -9,17 +9,24 @@ from layout_core.packing.covers import steps_up
 from layout_core.packing.crates import Spot, crates_of, laid_of
 from layout_core.packing.fill import FillEngine, FillSheet, Laid, MenuItem
 from layout_core.packing.skyline import skyline_fit
+from layout_core.plan.box_proof import verdict
 from layout_core.plan.cuts import steps_of
 from layout_core.plan.problem import Counts
 from layout_core.progress import Progress, no_progress
 
 USUAL_EFFORT_S = 0.1
+_PROOF_S = 0.4
 
 
 class PackingOracle(Protocol):
-    """Lays a sheet's worth of copies, or says that it cannot: a no is no proof unless a cut says so too."""
+    """Lays a sheet's worth of copies, or says that it cannot.
+
+    A no is a proof only where `is_impossible` says so of the same counts afterwards.
+    """
 
     def laid(self, counts: Counts, progress: Progress = no_progress) -> tuple[Laid, ...] | None: ...
+
+    def is_impossible(self, counts: Counts) -> bool: ...
 
 
 class SlotOracle:
@@ -28,13 +35,17 @@ class SlotOracle:
     def laid(self, counts: Counts, progress: Progress = no_progress) -> tuple[Laid, ...] | None:
         return ()
 
+    def is_impossible(self, counts: Counts) -> bool:
+        return False
+
 
 class SheetOracle:
-    """Lays copies on an empty sheet: as boxes on a skyline first, then by a filling engine.
+    """Lays copies on an empty sheet: as boxes on a skyline, as boxes by proof, then by a filling engine.
 
     `menu` stands in the order of the problem's designs; how many and what they are worth does not matter
     here. Any engine will do: with one that knows true shapes more fits than boxes allow. Answers are
     remembered; what is part of a sheet that fits also fits, what holds more than one that failed fails too.
+    What is impossible is so for layouts of upright boxes; without `counts_boxes` nothing is.
     """
 
     def __init__(
@@ -44,6 +55,7 @@ class SheetOracle:
         engine: FillEngine = fill_with_boxes,
         *,
         effort_s: float = USUAL_EFFORT_S,
+        counts_boxes: bool = True,
     ) -> None:
         self._sheet = sheet
         self._menu = tuple(menu)
@@ -55,6 +67,9 @@ class SheetOracle:
         _, self._film = steps_of((), sheet)
         self._fits: dict[Counts, tuple[Laid, ...]] = {}
         self._fails: set[Counts] = set()
+        self._impossible: set[Counts] = set()
+        self._counts_boxes = counts_boxes
+        self._has_hollows = any(crate.has_hollows for crate in crates)
 
     def laid(self, counts: Counts, progress: Progress = no_progress) -> tuple[Laid, ...] | None:
         """Poses for exactly these copies, None when none were found. Lets `Cancelled` through."""
@@ -64,17 +79,27 @@ class SheetOracle:
         if any(_within(failed, counts) for failed in self._fails):
             return None
         progress(0.0, "Trying a sheet")
-        layout = self._on_skyline(counts) or self._by_engine(counts, progress)
+        layout = self._as_boxes(counts, progress)
+        if layout is None and (self._has_hollows or counts not in self._impossible):
+            layout = self._by_engine(counts, progress)
         if layout is None:
             self._fails.add(counts)
         else:
             self._fits[counts] = layout
         return layout
 
-    def _on_skyline(self, counts: Counts) -> tuple[Laid, ...] | None:
+    def is_impossible(self, counts: Counts) -> bool:
+        return any(_within(bad, counts) for bad in self._impossible)
+
+    def _as_boxes(self, counts: Counts, progress: Progress) -> tuple[Laid, ...] | None:
         owners = [at for at, count in enumerate(counts) for _ in range(count)]
         sizes = [self._boxes[at] for at in owners]
         found = skyline_fit(sizes, *self._film)
+        if found is None:
+            proof = verdict(sizes, self._film, seconds=_PROOF_S, progress=progress)
+            found = proof.laid
+            if proof.is_impossible and self._counts_boxes:
+                self._impossible.add(counts)
         if found is None:
             return None
         spots = [Spot(owners[box.at], box.is_turned, box.x, box.y) for box in found]

@@ -119,7 +119,7 @@ def run_plan(
     problem = PlanProblem(designs, _box_cuts(menu, sheet), price, job.limits.smallest_run, most_designs)
     true_cut = replace(problem, cuts=(_outline_cut(menu, sheet),))
     is_boxes = engine is fill_with_boxes and oracle is None
-    laying = oracle or SheetOracle(sheet, menu, engine)
+    laying = oracle or SheetOracle(sheet, menu, engine, counts_boxes=is_boxes)
     searched = problem if is_boxes else true_cut
     _require_room(searched)
     found = search(searched, laying, floor_of=true_cut, seconds=seconds, progress=progress)

@@ -1,11 +1,11 @@
 """The search for a run plan: proven floor first, then plans that the packing oracle can really lay."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from layout_core.errors import PlanError
 from layout_core.packing.fill import Laid
-from layout_core.plan.master import Templates, cheapest, loosest
+from layout_core.plan.master import Answer, Templates, cheapest, loosest
 from layout_core.plan.oracle import PackingOracle
 from layout_core.plan.problem import Counts, PlanProblem
 from layout_core.plan.solver import Clock
@@ -86,6 +86,7 @@ class _Search:
                 f"no plan with {most} sheet design{'s or fewer' if most > 1 else ''} was found "
                 f"in {self.clock.spent_s:.0f} s; allow more designs of sheet, or give it more time"
             )
+        self._raise_floor(most)
         floor = min(self.floors[most], self.cost or 0)
         return Found(self.best, self.cost or 0, floor, floor, self.is_complete, self.clock.spent_s)
 
@@ -99,16 +100,27 @@ class _Search:
         """For each number of templates, the cost that the cuts alone prove."""
         self.clock.label = "Finding what nobody can go below"
         hint: Templates = ()
-        worth: int | None = None
         for templates in range(1, most + 1):
-            answer = cheapest(
-                self.problem, templates, (), self.clock,
-                seconds=_FLOOR_SHARE * self.clock.left_s, below=worth, hint=hint,
-            )  # fmt: skip
+            worth = self.problem.cost(run for _, run in hint) if hint else None
+            answer = self._floor_with(templates, (), worth, hint)
             self.floors[templates] = max(answer.bound, self._simple_floor())
             if answer.templates is not None:
                 hint = self.relaxed[templates] = answer.templates
-                worth = self.problem.cost(run for _, run in hint)
+
+    def _raise_floor(self, templates: int) -> None:
+        """What is proven impossible to lay holds for everybody, so the floor may lie higher than by cuts."""
+        proven = [bad for bad in self.no_goods if self.oracle.is_impossible(bad)]
+        if proven and self.cost is not None and self.floors[templates] < self.cost and not self.clock.is_over:
+            answer = self._floor_with(templates, proven, self.cost, self._hint())
+            self.floors[templates] = max(self.floors[templates], answer.bound)
+
+    def _floor_with(
+        self, templates: int, no_goods: Sequence[Counts], below: int | None, hint: Templates
+    ) -> Answer:
+        seconds = _FLOOR_SHARE * self.clock.left_s
+        return cheapest(
+            self.problem, templates, no_goods, self.clock, seconds=seconds, below=below, hint=hint
+        )
 
     def _simple_floor(self) -> int:
         """All sheets at the lowest price that any run may have, with one set-up."""
