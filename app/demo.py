@@ -29,7 +29,7 @@ from layout_core.tables import Section, read_table, repeated
 
 _HEAD_KEYS = ("name", "garment_colour", "sheet", "order", "piece", "line", "waiver")
 _PIECE_KEYS = ("art", "name", "placement", "garment_size", "copies", "filler", "order")
-_ART_NAME = re.compile(r"[\w-]+\.(svg|svgz|png|jpg|jpeg)", re.ASCII | re.IGNORECASE)
+_ART_NAME = re.compile(r"[\w-]+\.(svg|svgz|pdf|png|jpg|jpeg)", re.ASCII | re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)

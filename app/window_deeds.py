@@ -24,7 +24,7 @@ from layout_core.packing.free_spot import free_spot
 if TYPE_CHECKING:
     from app.window import MainWindow
 
-ART_FILTER = "Art (*.svg *.svgz *.png *.jpg *.jpeg)"
+ART_FILTER = "Art (*.svg *.svgz *.pdf *.png *.jpg *.jpeg)"
 
 
 class WindowDeeds:

@@ -13,7 +13,8 @@ from PIL import Image
 from layout_core.art import caps
 from layout_core.art.converted import Converted
 from layout_core.art.ink_layers import stretched
-from layout_core.art.ink_map import USUAL_THRESHOLD, InkChoice, InkMap, prints_of
+from layout_core.art.ink_map import InkMap, prints_of
+from layout_core.art.ink_route import SENSIBLE, Asked
 from layout_core.art.ink_words import SOFT, ink_notes, soft_note
 from layout_core.art.picture_inks import PictureInks, picture_inks, picture_layers, printing
 from layout_core.art.refusal import OverLimit, Refused
@@ -51,20 +52,17 @@ def read_picture(
     data: bytes,
     kind: Kind,
     progress: Progress = no_progress,
-    choice: InkChoice = "sensible",
-    *,
-    wants_layers: bool = False,
+    asked: Asked = SENSIBLE,
 ) -> Converted:
     """The picture's ink in mm at natural size. Raises Refused, or OverLimit for what is too large."""
     progress(0.0, "Reading the picture")
     picture = _decoded(data, kind)
     progress(0.3, "Finding its ink")
-    threshold = choice.threshold if isinstance(choice, InkMap) else USUAL_THRESHOLD
     is_cut_out = float((picture.rgba[..., 3] < 128).mean()) >= _SEE_THROUGH_SHARE
     inks = picture_inks(picture.rgba, is_cut_out)
-    ink_map = inks.ink_map(choice, threshold)
+    ink_map = inks.ink_map(asked.choice, asked.threshold)
     alpha, ink_note = _coverage(picture.rgba, inks, ink_map)
-    shape, specks = traced(alpha, within(progress, 0.4, 1.0), level=255 * threshold)
+    shape, specks = traced(alpha, within(progress, 0.4, 1.0), level=255 * asked.threshold)
     if shape.is_empty:
         raise Refused("has nothing in it that prints")
     x0, _, x1, _ = shape.bounds
@@ -75,11 +73,11 @@ def read_picture(
     if not ink_note:
         notes += ink_notes(ink_map, inks.ground)
     if inks.soft_share > SOFT:
-        notes.append(soft_note(inks.soft_share, threshold))
+        notes.append(soft_note(inks.soft_share, asked.threshold))
     if specks:
         notes.append(f"{specks:,} specks smaller than one pixel were dropped.")
     layers = None
-    if wants_layers:
+    if asked.wants_layers:
         layers = stretched(picture_layers(picture.rgba, inks, ink_map), per_px)
     return Converted(
         kind,

@@ -6,12 +6,11 @@ from typing import Literal
 from layout_core.art import caps
 from layout_core.art.refusal import OverLimit, Refused
 
-Kind = Literal["svg", "png", "jpg"]
+Kind = Literal["svg", "png", "jpg", "pdf"]
 
 _OTHERS = (
-    (b"%PDF", "is a PDF; save it as SVG with its text turned into outlines"),
-    (b"%!PS", "is PostScript; save it as SVG with its text turned into outlines"),
-    (b"\xc5\xd0\xd3\xc6", "is PostScript; save it as SVG with its text turned into outlines"),
+    (b"%!PS", "is PostScript (EPS); save it as PDF or SVG"),
+    (b"\xc5\xd0\xd3\xc6", "is PostScript (EPS); save it as PDF or SVG"),
     (b"GIF8", "is a GIF; save it as PNG"),
     (b"BM", "is a bitmap file; save it as PNG"),
     (b"II*\x00", "is a TIFF; save it as PNG"),
@@ -19,6 +18,9 @@ _OTHERS = (
     (b"8BPS", "is a layered picture; save it as PNG with a transparent background"),
     (b"PK\x03\x04", "is a zip archive; unpack it and add the art files in it"),
 )
+
+_PDF_WITHIN = 1024
+"""Where a PDF may begin. Source: ISO 32000-1 annex H, implementation note 13 of Adobe's PDF Reference 1.7."""
 
 
 def unpacked(data: bytes) -> bytes:
@@ -41,7 +43,7 @@ def unpacked(data: bytes) -> bytes:
 
 
 def kind_of(data: bytes) -> Kind:
-    """Which of the three kinds of art the unpacked bytes are; raises Refused saying what to do instead."""
+    """Which of the kinds of art the unpacked bytes are; raises Refused saying what to do instead."""
     if not data:
         raise Refused("is empty")
     if data.startswith(b"\x89PNG\r\n\x1a\n"):
@@ -50,12 +52,14 @@ def kind_of(data: bytes) -> Kind:
         return "jpg"
     if data[:4] == b"RIFF" and data[8:12] == b"WEBP":
         raise Refused("is a WebP picture; save it as PNG")
+    if b"%PDF-" in data[:_PDF_WITHIN]:
+        return "pdf"
     for magic, advice in _OTHERS:
         if data.startswith(magic):
             raise Refused(advice)
     if _looks_like_xml(data):
         return "svg"
-    raise Refused("is not an SVG, PNG or JPEG file")
+    raise Refused("is not an SVG, PDF, PNG or JPEG file")
 
 
 def _looks_like_xml(data: bytes) -> bool:

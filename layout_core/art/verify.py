@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from layout_core.art.render import Alpha, Reference, coverage, picture
+from layout_core.art.render import Alpha, Reference, coverage
 from layout_core.art.viewport import Box
 
 _LEAST_PX = 1500.0
@@ -25,22 +25,14 @@ def check_scale(width_px: float, height_px: float, thinnest_px: float) -> float:
 
 
 def disagreement(
-    shapes: BaseGeometry,
-    reference: Reference,
-    box: Box,
-    scale: float,
-    *,
-    threshold: float = 0.5,
-    is_recoloured: bool = False,
+    shapes: BaseGeometry, page: Reference, theirs: Alpha, box: Box, scale: float, threshold: float = 0.5
 ) -> int:
-    """How many samples lie at the heart of a 3 x 3 block on which the two renderings differ; 0 is agreement.
+    """How many samples lie at the heart of a 3 x 3 block on which shapes and the original's rendering differ.
 
-    A difference of edges, one or two samples wide, does not count: both renderings round there. Ink is what
-    is at least as opaque as the threshold; of a recoloured drawing, what is dark as well.
+    0 is agreement: a difference of edges, one or two samples wide, does not count, as both renderings round
+    there. `theirs` shows the cut-out of the page as dark or opaque as it is; ink begins at the threshold.
     """
-    theirs = darkness(picture(reference, box, scale)) if is_recoloured else coverage(reference, box, scale)
-    ours = coverage(as_reference(shapes, reference), box, scale)
-    return core(theirs, ours, threshold)
+    return core(theirs, coverage(as_reference(shapes, page), box, scale), threshold)
 
 
 def darkness(rgba: Alpha) -> Alpha:

@@ -6,9 +6,11 @@ from dataclasses import dataclass
 
 from layout_core.art.affine import Affine
 from layout_core.art.refusal import Refused
+from layout_core.units import MM_PER_IN
 
 PX_PER_IN = 96.0
 """Source: CSS Values and Units Level 3, section 5.2."""
+MM_PER_PX = MM_PER_IN / PX_PER_IN
 _PX = {"": 1.0, "px": 1.0, "in": 96.0, "mm": 96 / 25.4, "cm": 96 / 2.54, "pt": 96 / 72, "pc": 16.0,
        "q": 96 / 101.6}  # fmt: skip
 _PHYSICAL = frozenset({"in", "mm", "cm", "pt", "pc", "q"})

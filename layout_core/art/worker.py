@@ -11,6 +11,7 @@ import shapely
 from layout_core.art import caps
 from layout_core.art.convert import convert
 from layout_core.art.ink_frames import packed_layers, packed_map, unpacked_choice
+from layout_core.art.ink_route import Asked
 from layout_core.art.pipe import BrokenFrame, Header, read_frame, write_frame
 from layout_core.art.refusal import OverLimit, Refused
 
@@ -53,8 +54,7 @@ def _serve(request: Header, data: bytes, replies: IO[bytes]) -> bool:
         converted, plain = convert(
             data,
             progress,
-            unpacked_choice(request.get("ink")),
-            wants_layers=bool(request.get("wants_layers")),
+            Asked(unpacked_choice(request.get("ink")), bool(request.get("wants_layers"))),
         )
     except Refused as refusal:
         kind = "limit" if isinstance(refusal, OverLimit) else "refused"

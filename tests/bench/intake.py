@@ -1,7 +1,8 @@
 """How much real art comes in right: `python -m tests.bench.intake DIR… [--limit N] [--seed S]`.
 
 Every SVG, PNG and JPEG under the folders (or a seeded sample of N) goes through the worker process. An SVG is
-correct when its shapes and resvg's rendering of the file as it came differ on no 3 x 3 block of samples; a
+correct when its shapes and resvg's rendering of the file as it came differ on no 3 x 3 block of samples. All
+that is painted is taken for ink here: what a person sees knocked out is no matter of reading right. A
 refusal as blank is correct when resvg draws nothing either. Prints one JSON document.
 """
 
@@ -21,12 +22,11 @@ from layout_core.art.render import Reference, coverage
 from layout_core.art.safe_xml import SVG_NS
 from layout_core.art.sandbox import SHARED, WorkerDied, WorkerTooSlow
 from layout_core.art.sniff import unpacked
-from layout_core.art.svg_route import MM_PER_PX
 from layout_core.art.verify import as_reference, core
-from layout_core.art.viewport import Box, page_of
+from layout_core.art.viewport import MM_PER_PX, Box, page_of
 from layout_core.progress import no_progress
 
-_SUFFIXES = frozenset({".svg", ".svgz", ".png", ".jpg", ".jpeg"})
+_SUFFIXES = frozenset({".svg", ".svgz", ".pdf", ".png", ".jpg", ".jpeg"})
 _CHECK_PX = 2000.0
 _WORST = 12
 
@@ -90,7 +90,7 @@ def _row(path: Path, seconds: float) -> dict[str, Any]:
                            "correct": False, "blank": False, "cpu_s": None, "reason": ""}  # fmt: skip
     data = path.read_bytes()
     try:
-        header, blobs = SHARED.ask(data, no_progress, seconds)
+        header, blobs = SHARED.ask(data, no_progress, seconds, {"ink": "everything"})
     except (WorkerDied, WorkerTooSlow) as failure:
         return row | {"crashed": True, "error": type(failure).__name__}
     if header["kind"] != "done":

@@ -15,6 +15,7 @@ import pytest
 from layout_core.art.intake import read_art, read_art_bytes
 from layout_core.art.sandbox import Sandbox
 from layout_core.errors import ArtError, ArtLimitError
+from tests.core.art.pdf_files import pdf
 from tests.hostile.pictures import chunk, png
 
 HERE = Path(__file__).parent / "art"
@@ -61,17 +62,27 @@ def _nested(depth: int) -> bytes:
 _NOISY = png(99, 99, 8, b"".join(b"\0" + bytes(n * n * k % 251 for n in range(99)) for k in range(99)))
 _BLACK_30000 = png(30_000, 30_000, 1, bytes((30_000 // 8 + 1) * 30_000))
 
+_OWN = "/Resources << /XObject << /F 4 0 R >> >>"
+
 BAD: dict[str, tuple[bytes, type[ArtError], str]] = {
     "empty.svg": (b"", ArtError, "is empty"),
-    "spaces.svg": (b" \n ", ArtError, "not an SVG, PNG or JPEG"),
-    "words.svg": (b"just a letter", ArtError, "not an SVG, PNG or JPEG"),
+    "spaces.svg": (b" \n ", ArtError, "not an SVG, PDF, PNG or JPEG"),
+    "words.svg": (b"just a letter", ArtError, "not an SVG, PDF, PNG or JPEG"),
     "page.svg": (b"<html><body/></html>", ArtError, "not an SVG drawing"),
     "cut.svg": (GOOD[:-20], ArtError, "not a complete SVG"),
     "cut.png": (_NOISY[: len(_NOISY) // 2], ArtError, "damaged PNG"),
     "cut.jpg": (b"\xff\xd8\xff\xe0\x00\x10JFIF", ArtError, "damaged JPEG"),
     "cut.svgz": (gzip.compress(GOOD)[:-12], ArtError, "SVGZ file cut short|damaged SVGZ"),
-    "really.png": (b"%PDF-1.7", ArtError, "is a PDF"),
-    "script.png": (b"%!PS-Adobe-3.0 EPSF-3.0", ArtError, "PostScript"),
+    "really.png": (b"%PDF-1.7", ArtError, "damaged PDF"),
+    "script.png": (b"%!PS-Adobe-3.0 EPSF-3.0", ArtError, "PostScript .EPS.; save it as PDF or SVG"),
+    "deep.pdf": (
+        pdf("/F Do", forms={"F": (f"/BBox [0 0 9 9] {_OWN}", "0 0 5 5 re f /F Do")}),
+        ArtLimitError,
+        "nests its forms",
+    ),
+    "giant.pdf": (pdf("0 0 5 5 re f", media="0 0 900000 900000"), ArtLimitError, "beyond any sheet"),
+    "dashes.pdf": (pdf("1 w [.001 .001] 0 d 0 50 m 90 50 l S"), ArtLimitError, "dashes"),
+    "cut.pdf": (pdf("0 0 5 5 re f")[:120], ArtError, "damaged PDF"),
     "layers.png": (b"8BPS\0\1", ArtError, "layered picture"),
     "packed.svg": (b"PK\x03\x04rest", ArtError, "zip archive"),
     "laughs.svg": (_laughs(), ArtLimitError, "multiply without end"),

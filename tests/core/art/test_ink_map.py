@@ -13,7 +13,7 @@ import shapely
 from PIL import Image, ImageDraw
 from shapely.geometry.base import BaseGeometry
 
-from layout_core.art import svg_route, verify
+from layout_core.art import ink_route, verify
 from layout_core.art.converted import Converted
 from layout_core.art.ink_layers import inked
 from layout_core.art.ink_map import (
@@ -25,11 +25,13 @@ from layout_core.art.ink_map import (
     grouped,
     with_prints,
 )
+from layout_core.art.ink_route import Asked
 from layout_core.art.raster import read_picture
 from layout_core.art.refusal import Refused
 from layout_core.art.render import Reference, picture
-from layout_core.art.svg_route import MM_PER_PX, read_svg
+from layout_core.art.svg_route import read_svg
 from layout_core.art.verify import as_reference, core, darkness
+from layout_core.art.viewport import MM_PER_PX
 from layout_core.errors import InkMapError
 
 PX_MM = 25.4 / 300.0
@@ -38,7 +40,7 @@ PX_MM = 25.4 / 300.0
 @pytest.fixture(autouse=True)
 def _coarse_renderings(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(verify, "_LEAST_PX", 500.0)
-    monkeypatch.setattr(svg_route, "_RENDER_PX", 800.0)
+    monkeypatch.setattr(ink_route, "_RENDER_PX", 800.0)
 
 
 def drawing(body: str) -> bytes:
@@ -46,7 +48,7 @@ def drawing(body: str) -> bytes:
 
 
 def read(body: str, choice: InkChoice = "sensible") -> Converted:
-    return read_svg(drawing(body), choice=choice)
+    return read_svg(drawing(body), asked=Asked(choice))
 
 
 def area(converted: Converted) -> float:
@@ -144,17 +146,15 @@ def test_threshold_decides_what_see_through_paint_does() -> None:
 
 
 def test_layers_are_apart_and_join_to_what_the_reader_gives() -> None:
-    both = read_svg(drawing(LAYERED + '<circle cx="70" cy="30" r="20" fill="#0033cc"/>'), wants_layers=True)
-    assert both.layers is not None
-    layers = both.layers
+    data = drawing(LAYERED + '<circle cx="70" cy="30" r="20" fill="#0033cc"/>')
+    layers = read_svg(data, asked=Asked(wants_layers=True)).layers
+    assert layers is not None
     for index, shape in enumerate(layers.shapes):
         for other in layers.shapes[index + 1 :]:
             assert shape.intersection(other).area < 1e-9
     for swatch in layers.ink_map.swatches:
-        if sum(s.prints for s in layers.ink_map.swatches) == 1:
-            break
         ink_map = with_prints(layers.ink_map, swatch.colour, not swatch.prints)
-        again = read_svg(drawing(LAYERED + '<circle cx="70" cy="30" r="20" fill="#0033cc"/>'), choice=ink_map)
+        again = read_svg(data, asked=Asked(ink_map))
         preview = inked(layers, ink_map)
         assert preview.is_valid
         assert preview.symmetric_difference(again.outline).area < 1e-6 * again.outline.area
@@ -306,18 +306,18 @@ def test_knocked_out_colours_of_a_picture_end_at_their_smooth_edge(
 ) -> None:
     """Within half a percent of the area worked out by hand: a tenth of a pixel along the edges."""
     choice = chosen(_c8001e=red, _0028c8=blue, _ffffff=white)
-    converted = read_picture(three_colours(), "png", choice=choice)
+    converted = read_picture(three_colours(), "png", asked=Asked(choice))
     assert converted.outline.area / PX_MM**2 == pytest.approx(ink, rel=5e-3)
     assert converted.outline.is_valid
 
 
 def test_layers_of_a_picture_preview_what_it_will_be() -> None:
-    converted = read_picture(three_colours(), "png", wants_layers=True)
+    converted = read_picture(three_colours(), "png", asked=Asked(wants_layers=True))
     assert converted.layers is not None
     for colour in ("#c8001e", "#0028c8", "#ffffff"):
         ink_map = with_prints(converted.ink_map, colour, not prints(converted)[colour])
         preview = inked(converted.layers, ink_map)
-        again = read_picture(three_colours(), "png", choice=ink_map)
+        again = read_picture(three_colours(), "png", asked=Asked(ink_map))
         assert preview.is_valid
         assert preview.symmetric_difference(again.outline).area < 0.01 * again.outline.area
 
@@ -334,7 +334,7 @@ def test_border_colour_of_an_opaque_picture_is_knocked_out_wherever_it_is() -> N
 def test_an_opaque_picture_can_print_its_ground_instead() -> None:
     image, draw = smooth("RGB", (20, 20, 60))
     draw.rectangle((200, 200, 999, 999), fill=(250, 250, 250))
-    converted = read_picture(encoded(image), "png", choice=chosen(_14143c=True, _fafafa=False))
+    converted = read_picture(encoded(image), "png", asked=Asked(chosen(_14143c=True, _fafafa=False)))
     assert converted.outline.area / PX_MM**2 == pytest.approx(300**2 - 200**2, rel=5e-3)
 
 
@@ -365,5 +365,5 @@ def test_threshold_moves_the_edge_of_soft_shading(threshold: float, share: float
     stream = io.BytesIO()
     Image.fromarray(ramp).save(stream, "PNG")
     ink_map = InkMap((Swatch("#000000", 1.0, True),), threshold)
-    converted = read_picture(stream.getvalue(), "png", choice=ink_map)
+    converted = read_picture(stream.getvalue(), "png", asked=Asked(ink_map))
     assert converted.outline.area / PX_MM**2 == pytest.approx(share * 300**2, abs=600)

@@ -9,8 +9,9 @@ import math
 
 import pytest
 
-from layout_core.art import svg_route, verify
-from layout_core.art.svg_route import MM_PER_PX, read_svg
+from layout_core.art import ink_route, verify
+from layout_core.art.svg_route import read_svg
+from layout_core.art.viewport import MM_PER_PX
 
 _SQUARE = '<rect width="20" height="20"/>'
 _LARGE = 'x="50" y="50" width="50" height="50"'
@@ -180,7 +181,7 @@ CASES: dict[str, tuple[str, float]] = {
 def _coarse_renderings(monkeypatch: pytest.MonkeyPatch) -> None:
     """A third of the samples across is plenty for a page of 100 units and keeps the table quick."""
     monkeypatch.setattr(verify, "_LEAST_PX", 500.0)
-    monkeypatch.setattr(svg_route, "_RENDER_PX", 800.0)
+    monkeypatch.setattr(ink_route, "_RENDER_PX", 800.0)
 
 
 def page(body: str) -> bytes:

@@ -6,10 +6,11 @@ import numpy as np
 import pytest
 import shapely
 
-from layout_core.art import caps, svg_route
+from layout_core.art import caps
 from layout_core.art.convert import convert
 from layout_core.art.refusal import OverLimit, Refused
-from layout_core.art.svg_route import MM_PER_PX, read_svg
+from layout_core.art.svg_route import read_svg
+from layout_core.art.viewport import MM_PER_PX
 
 NS = 'xmlns="http://www.w3.org/2000/svg"'
 SQUARE = '<rect width="20" height="20"/>'
@@ -18,7 +19,7 @@ SQUARE = '<rect width="20" height="20"/>'
 @pytest.fixture(autouse=True)
 def _coarse_renderings(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("layout_core.art.verify._LEAST_PX", 400.0)
-    monkeypatch.setattr(svg_route, "_RENDER_PX", 1000.0)
+    monkeypatch.setattr("layout_core.art.ink_route._RENDER_PX", 1000.0)
 
 
 def extent_mm(root: str, body: str = SQUARE) -> tuple[float, float, bool]:

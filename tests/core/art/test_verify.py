@@ -6,25 +6,26 @@ import numpy as np
 import pytest
 import shapely
 
-from layout_core.art import svg_route
+from layout_core.art import ink_route
 from layout_core.art.fill import filled, joined
 from layout_core.art.refusal import NeedsRaster
 from layout_core.art.render import Reference, coverage
 from layout_core.art.svg import Walked, Walker
-from layout_core.art.svg_route import MM_PER_PX, read_svg
+from layout_core.art.svg_route import read_svg
 from layout_core.art.trace import traced
 from layout_core.art.verify import as_reference, check_scale, core, disagreement
+from layout_core.art.viewport import MM_PER_PX
 
 PAGE = Reference('<svg width="100" height="100"><rect width="50" height="100"/></svg>', 100.0, 100.0)
 BOX = (0.0, 0.0, 100.0, 100.0)
 
 
 def test_same_shapes_agree() -> None:
-    assert disagreement(shapely.box(0, 0, 50, 100), PAGE, BOX, 5.0) == 0
+    assert disagreement(shapely.box(0, 0, 50, 100), PAGE, coverage(PAGE, BOX, 5.0), BOX, 5.0) == 0
 
 
 def test_edges_that_round_apart_agree() -> None:
-    assert disagreement(shapely.box(0, 0, 50.3, 100), PAGE, BOX, 5.0) == 0
+    assert disagreement(shapely.box(0, 0, 50.3, 100), PAGE, coverage(PAGE, BOX, 5.0), BOX, 5.0) == 0
 
 
 @pytest.mark.parametrize(
@@ -38,7 +39,7 @@ def test_edges_that_round_apart_agree() -> None:
 )
 def test_a_small_mistake_in_large_art_is_found(wrong: shapely.Polygon) -> None:
     """Each wrong shape overlaps the right one by more than 98 %: a ratio of areas would let it pass."""
-    assert disagreement(wrong, PAGE, BOX, 5.0) > 0
+    assert disagreement(wrong, PAGE, coverage(PAGE, BOX, 5.0), BOX, 5.0) > 0
 
 
 def test_the_heart_of_a_difference_needs_three_by_three() -> None:
@@ -70,7 +71,7 @@ def test_hairline_star_passes_the_check() -> None:
 
 def test_wrong_shapes_are_replaced_by_a_traced_rendering(monkeypatch: pytest.MonkeyPatch) -> None:
     """With a walker that loses everything, the art still comes in right, and says how."""
-    monkeypatch.setattr(svg_route, "_RENDER_PX", 1000.0)
+    monkeypatch.setattr(ink_route, "_RENDER_PX", 1000.0)
     monkeypatch.setattr(Walker, "walk", lambda self, root: Walked((), (), False, 0.0))
     body = '<circle cx="50" cy="50" r="30"/>'
     converted = read_svg(
