@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from app.ink_report import NO_WISHES, InkWishes, ink_document, ink_lines, read_as_wished
 from app.promise_report import PromiseReport
 from app.reports import check_document, check_lines, has_stop
-from layout_core.art.intake import read_art
 from layout_core.art.outline_svg import outline_svg
 from layout_core.art.repair import RepairKind, repaired, width_after_mm
 from layout_core.checks.fixes import repairs_of
@@ -38,6 +38,7 @@ class Wanted:
     outline: Path | None = None
     fixes: tuple[RepairKind, ...] = ()
     lighting: Lighting | None = None
+    inks: InkWishes = NO_WISHES
 
 
 def check_arts(
@@ -60,7 +61,8 @@ def check_arts(
 
 def _checked(path: Path, wanted: Wanted, progress: Progress) -> Checked:
     progress(0.0, f"Reading {path.name}")
-    artwork, width_mm = read_art(path, within(progress, 0.0, 0.3)), wanted.width_mm
+    artwork, ink_map = read_as_wished(path, wanted.inks, within(progress, 0.0, 0.3))
+    width_mm = wanted.width_mm
     if wanted.fixes:
         as_read, repairs = artwork, repairs_of(wanted.fixes, width_mm, wanted.limits)
         artwork = repaired(as_read, repairs, within(progress, 0.3, 0.6))
@@ -70,6 +72,9 @@ def _checked(path: Path, wanted: Wanted, progress: Progress) -> Checked:
         write_whole(wanted.outline, outline_svg(at_width(artwork.outline, width_mm)))
     name = str(path)
     document, lines = check_document(name, artwork, report), check_lines(name, artwork, report)
+    if ink_map is not None:
+        document["inks"] = ink_document(ink_map)
+        lines[1:1] = ink_lines(ink_map)
     if wanted.fixes:
         document["repairs"] = list(artwork.notes[len(as_read.notes) :])
     if wanted.lighting is not None:

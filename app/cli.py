@@ -100,6 +100,9 @@ def demo(out: Path) -> None:
 @click.option("--json", "as_json", is_flag=True, help="Print JSON: one object, or a list for several arts.")
 @click.option("-o", "--outline", type=PATH, help="Write the one-ink shapes at true size to this SVG file.")
 @click.option("--fix", help="Repair first, by one or more of these, joined by commas: " + FIX_WORDS + ".")
+@click.option("--inks", is_flag=True, help="List the colours of the art: which print, which are knocked out.")
+@click.option("--ink", multiple=True, help="Let a colour print or not: “#rrggbb=print” or “#rrggbb=knock”.")
+@click.option("--solid-from", help="How opaque paint must be to print, solid: 50% unless said otherwise.")
 @click.option("--promise", help="Judge how far it is seen: “2m 20min dim-hall”. Decoration only.")
 def check(
     art: tuple[Path, ...],
@@ -109,6 +112,9 @@ def check(
     outline: Path | None,
     fix: str | None,
     promise: str | None,
+    inks: bool,
+    ink: tuple[str, ...],
+    solid_from: str | None,
 ) -> None:
     """Check art at a size. Exit code 1 if any finding is a stop.
 
@@ -119,11 +125,13 @@ def check(
     width_mm, print_limits = length_mm(width, "--width"), named_limits(limits)
     fixes = () if fix is None else fix_kinds(fix)
     from app.check_command import Wanted, check_arts
+    from app.ink_report import ink_wishes
     from app.promise_report import promised_lighting
 
+    wishes = ink_wishes(inks, ink, solid_from)
     lighting = None if promise is None else promised_lighting(promise)
     with progress_shown() as progress:
-        wanted = Wanted(width_mm, print_limits, outline, fixes, lighting)
+        wanted = Wanted(width_mm, print_limits, outline, fixes, lighting, wishes)
         checked, errors = check_arts(art, wanted, progress)
     if as_json:
         documents = [one.document for one in checked]

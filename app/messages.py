@@ -57,6 +57,7 @@ _STEPS: tuple[tuple[type[Exception], str, str], ...] = (
     (errors.HandOffError, "", "Mend it, or change how the files are made, then hand off again"),
     (errors.SaveError, "", "Save the job under another name or in another folder"),
     (errors.TableError, "", "Mend that line, or delete the file to get the shipped one back"),
+    (errors.InkMapError, "", "Name a colour that the art has, and let at least one print"),
     (errors.LetteringError, "", "Change the words, the font or the figures"),
     (errors.NameListError, "", "Mend the list and read it again"),
     (errors.OrderListError, "", "Mend that row and read the lines again"),

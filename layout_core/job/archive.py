@@ -20,7 +20,7 @@ MOST_RATIO = 100
 """Unpacked over packed: zeros have over 1000. A member of ours that packs so well is stored instead."""
 
 _NAMES = re.compile(
-    r"mimetype|job\.json|art/[0-9a-f]{64}\.(?:svg|png|jpg)|outline/[0-9a-f]{64}\.wkb", re.ASCII
+    r"mimetype|job\.json|art/[0-9a-f]{64}\.(?:svg|png|jpg|pdf)|outline/[0-9a-f]{64}\.wkb", re.ASCII
 )
 _DATE = (1980, 1, 1, 0, 0, 0)
 _FROM_UNIX = 3

@@ -11,10 +11,11 @@ from dataclasses import replace
 import shapely
 
 from layout_core.art.artwork import Artwork
+from layout_core.art.ink_map import checked_ink_map
 from layout_core.art.lettering import checked_lettering
 from layout_core.art.repair import Repair, checked_repair, in_order
 from layout_core.art.stock import checked_stock
-from layout_core.errors import LayoutError, LetteringError, RepairError
+from layout_core.errors import InkMapError, LayoutError, LetteringError, RepairError
 from layout_core.geometry.pose import Pose
 from layout_core.job.model import Art, Order, OrderLine, Piece, Sheet
 from layout_core.units import write_number
@@ -106,6 +107,7 @@ def checked_art(art: Art) -> Art:
         stock = None if art.stock is None else checked_stock(art.stock)
     except LetteringError as error:
         raise LayoutError(f"{art.artwork.name}: {error}") from error
+    _check_ink_map(art)
     tidy = replace(
         art,
         artwork=checked_artwork(art.artwork),
@@ -115,6 +117,17 @@ def checked_art(art: Art) -> Art:
         repairs=_checked_repairs(art),
     )
     return art if tidy == art else tidy
+
+
+def _check_ink_map(art: Art) -> None:
+    if art.ink_map is None:
+        return
+    if art.lettering is not None or art.stock is not None:
+        raise LayoutError(f"{art.artwork.name} was made in one ink; it has no colours to choose from")
+    try:
+        checked_ink_map(art.ink_map)
+    except InkMapError as error:
+        raise LayoutError(f"{art.artwork.name}: {error}") from error
 
 
 def _checked_original(art: Art, original: Artwork) -> Artwork:

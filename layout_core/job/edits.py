@@ -14,6 +14,7 @@ from layout_core.job.edits_art import (
     size_piece_for,
     take_art,
 )
+from layout_core.job.edits_ink import change_ink_map
 from layout_core.job.edits_job import (
     new_job,
     rename_job,
@@ -51,8 +52,8 @@ from layout_core.job.edits_sheet import add_sheet, change_sheet, remove_sheet
 
 __all__ = [
     "add_art", "add_lettering", "add_name_list", "add_order", "add_order_rows", "add_piece", "add_sheet",
-    "add_stock", "add_swatch_card", "change_lettering", "change_order", "change_piece", "change_sheet",
-    "change_stock",
+    "add_stock", "add_swatch_card", "change_ink_map", "change_lettering", "change_order", "change_piece",
+    "change_sheet", "change_stock",
     "delete_placed", "duplicate_placed", "lay_out", "lock_placed", "move_placed", "move_to_sheet", "new_job",
     "place_piece", "remove_art", "remove_order", "remove_piece", "remove_sheet", "rename_job", "repair_art",
     "replace_artwork", "set_garment_colour", "set_ink_name", "set_lighting", "set_limits", "set_order_lines",

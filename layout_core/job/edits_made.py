@@ -36,7 +36,7 @@ def change_lettering(job: Job, art_id: int, lettering: Lettering, artwork: Artwo
     """
     if known(job.art, art_id, "art").lettering is None:
         raise LayoutError(f"{job.art(art_id).artwork.name} is no lettering")
-    return _replaced(job, _lettered(art_id, lettering, artwork))
+    return with_replaced_art(job, _lettered(art_id, lettering, artwork))
 
 
 def add_stock(job: Job, shape: StockShape, artwork: Artwork | None = None) -> Job:
@@ -48,7 +48,7 @@ def change_stock(job: Job, art_id: int, shape: StockShape, artwork: Artwork | No
     """The job with another stock shape in the same place, sized as `change_lettering` does."""
     if known(job.art, art_id, "art").stock is None:
         raise LayoutError(f"{job.art(art_id).artwork.name} is no stock shape")
-    return _replaced(job, _stocked(art_id, shape, artwork))
+    return with_replaced_art(job, _stocked(art_id, shape, artwork))
 
 
 def add_name_list(
@@ -143,7 +143,7 @@ def _with_made(job: Job, art: Art) -> Job:
     return replace(job, arts=(*job.arts, art), next_id=job.next_id + 1)
 
 
-def _replaced(job: Job, new: Art) -> Job:
+def with_replaced_art(job: Job, new: Art) -> Job:
     """The job with the art in place of the one with its id, and its pieces enlarged as they were."""
     old = job.art(new.art_id)
     if new == old:

@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from typing import TypeVar
 
 from layout_core.art.artwork import Artwork
+from layout_core.art.ink_map import InkMap
 from layout_core.art.lettering import Lettering
 from layout_core.art.repair import Repair
 from layout_core.art.stock import StockShape
@@ -19,7 +20,8 @@ class Art:
     """An artwork taken into the job; `lettering` or `stock` says how it was made, for changing it again.
 
     `artwork` is what is printed. `original` is the artwork as it came, kept when something was done to it,
-    and `repairs` are the repairs that were done.
+    and `repairs` are the repairs that were done. `ink_map` says which colours print where a person chose so;
+    None where the art is as it was read. The artwork, or the original of a repaired one, was read under it.
     """
 
     art_id: int
@@ -28,6 +30,7 @@ class Art:
     stock: StockShape | None = None
     repairs: tuple[Repair, ...] = ()
     original: Artwork | None = None
+    ink_map: InkMap | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ import msgspec
 from msgspec import Meta
 
 from layout_core.art.artwork import Artwork
+from layout_core.art.ink_map import InkMap, Swatch
 from layout_core.art.lettering import Lettering
 from layout_core.art.repair import Repair
 from layout_core.art.stock import StockShape
@@ -19,7 +20,7 @@ from layout_core.job.model import Approval, Art, Job, Order, OrderLine, Piece, P
 
 Number = Annotated[float, Meta(ge=-1e6, le=1e6)]
 Digest = Annotated[str, Meta(pattern=r"^[0-9a-f]{64}\Z")]
-Suffix = Literal["svg", "png", "jpg"]
+Suffix = Literal["svg", "png", "jpg", "pdf"]
 
 
 class _Strict(msgspec.Struct, forbid_unknown_fields=True):
@@ -52,6 +53,17 @@ class RepairRecord(_Strict):
     keep_mm: Number
 
 
+class SwatchRecord(_Strict):
+    colour: str
+    area_share: Number
+    prints: bool
+
+
+class InkMapRecord(_Strict):
+    swatches: list[SwatchRecord]
+    threshold: Number
+
+
 class OriginalRecord(_Strict):
     """What the art was before anything was done to it, of the same source."""
 
@@ -79,6 +91,7 @@ class ArtRecord(_Strict, omit_defaults=True):
     stock: StockRecord | None = None
     repairs: list[RepairRecord] = []
     original: OriginalRecord | None = None
+    ink_map: InkMapRecord | None = None
 
 
 class PieceRecord(_Strict):
@@ -306,6 +319,7 @@ def _art_record(art: Art) -> Record:
         "stock": None if art.stock is None else asdict(art.stock),
         "repairs": [asdict(repair) for repair in art.repairs],
         "original": None if art.original is None else _original_record(art.original),
+        "ink_map": None if art.ink_map is None else asdict(art.ink_map),
     }
 
 
@@ -329,7 +343,12 @@ def _art(record: ArtRecord, artwork: Artwork, original: Artwork | None) -> Art:
         stock=None if stock is None else StockShape(stock.kind, tuple(stock.parameters)),
         repairs=tuple(Repair(**_fields(repair)) for repair in record.repairs),
         original=original,
+        ink_map=None if record.ink_map is None else _ink_map(record.ink_map),
     )
+
+
+def _ink_map(record: InkMapRecord) -> InkMap:
+    return InkMap(tuple(Swatch(**_fields(swatch)) for swatch in record.swatches), record.threshold)
 
 
 def _sheet_record(sheet: Sheet) -> Record:

@@ -17,7 +17,11 @@ DATA = job_bytes(JOB)
 
 
 def members() -> dict[str, bytes]:
-    with zipfile.ZipFile(io.BytesIO(DATA)) as opened:
+    return unzipped(DATA)
+
+
+def unzipped(data: bytes) -> dict[str, bytes]:
+    with zipfile.ZipFile(io.BytesIO(data)) as opened:
         return {info.filename: opened.read(info) for info in opened.infolist()}
 
 
