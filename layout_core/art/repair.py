@@ -23,6 +23,9 @@ RepairKind = Literal["specks", "pinholes", "solid", "outline", "thin", "thicken"
 KINDS: tuple[RepairKind, ...] = get_args(RepairKind)
 """Every kind, in the order in which repairs are done."""
 
+SAME_WIDTH_SHARE = 0.01
+"""A piece keeps its width while the art's grows or shrinks by less; a pen draws wider than that."""
+
 MOST_LIMIT_MM = 1_000.0
 MOST_WIDTH_MM = 10_000.0
 
@@ -71,6 +74,15 @@ def in_order(repairs: Sequence[Repair]) -> tuple[Repair, ...]:
     """The repairs in the order they are done, of each kind the last one only."""
     last = {repair.kind: repair for repair in repairs}
     return tuple(last[kind] for kind in KINDS if kind in last)
+
+
+def width_after_mm(before: Artwork, after: Artwork, width_mm: float) -> float:
+    """How wide (mm) a piece is to be after repairs that was `width_mm` wide before.
+
+    It keeps its width, unless ink at the edge fell away or grew: then it keeps how much it enlarges the art.
+    """
+    growth = after.width_mm / before.width_mm
+    return width_mm if abs(growth - 1.0) < SAME_WIDTH_SHARE else width_mm * growth
 
 
 def repaired(artwork: Artwork, repairs: Sequence[Repair], progress: Progress = no_progress) -> Artwork:

@@ -8,15 +8,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from layout_core.art.artwork import Artwork
-from layout_core.art.repair import Repair, checked_repair, in_order, repaired
+from layout_core.art.repair import Repair, checked_repair, in_order, repaired, width_after_mm
 from layout_core.errors import LayoutError, RepairError
 from layout_core.job.bounds import checked_art, checked_piece
 from layout_core.job.edits_job import known, without_waivers_of
 from layout_core.job.model import Art, Job
 from layout_core.progress import Progress, no_progress
-
-SAME_WIDTH_SHARE = 0.01
-"""A piece keeps its width while the art's grows or shrinks by less; a pen draws wider than that."""
 
 
 def repairs_with(art: Art, repairs: Sequence[Repair]) -> tuple[Repair, ...]:
@@ -38,9 +35,8 @@ def repair_art(
 ) -> Job:
     """The job with these repairs done to the art besides those it has already, all from the art as it came.
 
-    Each piece keeps its width, unless ink at the art's edge fell away or grew: then it keeps how much it
-    enlarges the art. The same job comes back where there is nothing to repair. `artwork` is what
-    `repaired(unrepaired(art), repairs_with(art, repairs))` gives. Raises LayoutError.
+    Pieces are as wide as `width_after_mm` says. The same job comes back where there is nothing to repair.
+    `artwork` is what `repaired(unrepaired(art), repairs_with(art, repairs))` gives. Raises LayoutError.
     """
     art = known(job.art, art_id, "art")
     before = unrepaired(art)
@@ -64,11 +60,9 @@ def undo_repairs(job: Job, art_id: int) -> Job:
 
 def _with_artwork(job: Job, art: Art) -> Job:
     """The job with the art in place of the one with its id; its pieces lose their waivers."""
-    growth = art.artwork.width_mm / job.art(art.art_id).artwork.width_mm
-    if abs(growth - 1.0) < SAME_WIDTH_SHARE:
-        growth = 1.0
+    before, after = job.art(art.art_id).artwork, art.artwork
     pieces = tuple(
-        checked_piece(replace(piece, width_mm=piece.width_mm * growth), art.artwork)
+        checked_piece(replace(piece, width_mm=width_after_mm(before, after, piece.width_mm)), after)
         if piece.art_id == art.art_id
         else piece
         for piece in job.pieces

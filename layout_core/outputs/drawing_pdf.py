@@ -18,9 +18,6 @@ from layout_core.units import MM_PER_IN
 
 _POINTS_PER_IN = 72.0
 
-rl_config.useA85 = 0
-"""Streams as plain bytes: text armour would cost a quarter more and much of the time."""
-
 
 def to_pdf(pages: Sequence[Drawing], *, dpi: float = 96.0) -> bytes:
     """The drawings as PDF bytes, a page each; `dpi` is how many px of a drawing in px make an inch.
@@ -43,8 +40,17 @@ def to_pdf(pages: Sequence[Drawing], *, dpi: float = 96.0) -> bytes:
         _Pen(canvas).page(page)
         canvas.restoreState()
         canvas.showPage()
-    canvas.save()
+    _save_plain(canvas)
     return out.getvalue()
+
+
+def _save_plain(canvas: Canvas) -> None:
+    """Write the streams as plain bytes: text armour would cost a quarter more and much of the time."""
+    usual, rl_config.useA85 = rl_config.useA85, 0
+    try:
+        canvas.save()
+    finally:
+        rl_config.useA85 = usual
 
 
 class _Pen:

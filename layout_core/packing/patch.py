@@ -10,6 +10,7 @@ import numpy.typing as npt
 
 from layout_core.packing.board import BORDER, Board, Copy, Window
 from layout_core.packing.fill import MenuItem
+from layout_core.packing.no_fit import Mask
 
 Spots = npt.NDArray[np.intp]
 
@@ -62,28 +63,34 @@ class Patch:
             dtype=np.intp,
         )
 
-    def filled(self, manner: Manner) -> list[Copy]:
-        """New copies for the open spots, item by item until nothing more fits."""
-        counts = self._counts.copy() if manner.is_hemmed else self._counts
+    def filled(self, manner: Manner, first: Copy | None = None) -> list[Copy]:
+        """New copies for the open spots, `first` before all, then item by item until nothing more fits."""
+        counts = self._counts.copy()
+        in_line = counts.reshape(-1)
+        self._board.work += counts.size
         spots, items = self._open, self._item_at
         laid, added = self._laid.copy(), list[Copy]()
+        if first is not None:
+            added.append(first)
+            laid[self._board.variants.all[first.variant].item] += 1
+            self._board.add(counts, self._row0, self._column0, first, 1)
+            still = in_line[spots] == 0
+            spots, items = spots[still], items[still]
         for item in manner.order:
             while laid[item] < self._menu[item].most:
                 mine = spots[items == item]
                 if not len(mine):
                     break
-                spot = self._chosen(mine, counts, manner)
+                spot = self._chosen(mine, in_line, manner)
                 copy = self._copy(spot)
                 if self._board.is_sound(copy, self._kept + added):
                     added.append(copy)
                     laid[item] += 1
-                    still = self._left(spots, copy)
-                    spots, items = spots[still], items[still]
-                    if manner.is_hemmed and len(spots):
-                        self._board.add(counts, self._row0, self._column0, copy, 1)
+                    self._board.add(counts, self._row0, self._column0, copy, 1)
+                    still = in_line[spots] == 0
                 else:
                     still = spots != spot
-                    spots, items = spots[still], items[still]
+                spots, items = spots[still], items[still]
         return added
 
     def _copy(self, spot: int) -> Copy:
@@ -91,27 +98,13 @@ class Patch:
         variant, row = divmod(rest, self._height)
         return Copy(variant, row + self._row0, column + self._column0)
 
-    def _left(self, spots: Spots, copy: Copy) -> npt.NDArray[np.bool_]:
-        """Which of the spots stay open once the copy lies."""
-        columns, rows = self._board.masks.reach(copy.variant)
-        stack = self._board.masks.stack(copy.variant)
-        rest, column = np.divmod(spots, self._width)
-        variant, row = np.divmod(rest, self._height)
-        row += self._row0 - copy.row + rows
-        column += self._column0 - copy.column + columns
-        is_near = (row >= 0) & (row <= 2 * rows) & (column >= 0) & (column <= 2 * columns)
-        still = np.ones(len(spots), dtype=np.bool_)
-        still[is_near] = stack[variant[is_near], row[is_near], column[is_near]] == 0
-        self._board.work += 20 * len(spots)
-        return still
-
-    def _chosen(self, spots: Spots, counts: npt.NDArray[np.int16], manner: Manner) -> int:
+    def _chosen(self, spots: Spots, in_line: Mask, manner: Manner) -> int:
         self._board.work += 8 * len(spots) + _CHOICE_WORK
         if not manner.is_hemmed:
             return int(spots[np.argmax(self._ahead(spots, manner))])
         if len(spots) > _WEIGHED_MOST:
             spots = spots[np.linspace(0, len(spots) - 1, _WEIGHED_MOST).astype(np.intp)]
-        barred = counts.reshape(-1)[spots[:, None] + self._rings] > 0
+        barred = in_line[spots[:, None] + self._rings] > 0
         self._board.work += 100 * len(spots)
         return int(spots[np.argmax(barred.sum(axis=1) + 0.01 * self._ahead(spots, manner))])
 
