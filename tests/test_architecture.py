@@ -24,9 +24,15 @@ def tracked_files() -> list[Path]:
         text=True,
         check=False,
     )
-    names = listing.stdout.splitlines() if listing.returncode == 0 else [
-        str(path.relative_to(ROOT)) for top in TOP_LEVEL for path in (ROOT / top, *(ROOT / top).rglob("*"))
-    ]
+    names = (
+        listing.stdout.splitlines()
+        if listing.returncode == 0
+        else [
+            str(path.relative_to(ROOT))
+            for top in TOP_LEVEL
+            for path in (ROOT / top, *(ROOT / top).rglob("*"))
+        ]
+    )
     return [ROOT / name for name in names if (ROOT / name).is_file()]
 
 
