@@ -23,8 +23,8 @@ from layout_core.progress import Progress, no_progress, within
 WIDER_STEPS = (1.5, 2.25, 3.5, 5.0)
 """Multiples of a limit up to which the finest line and gap are measured; bolder art has no figure."""
 
-HEAVY_VERTICES = 8000
-"""Beyond this, measuring what passes anyway would keep a person waiting for seconds."""
+HEAVY_VERTICES, HEAVY_RINGS = 40_000, 400
+"""Beyond these, measuring what passes anyway would keep a person waiting for seconds."""
 
 
 def check_artwork(
@@ -85,7 +85,7 @@ def _finest_mm(
     """
     if any(finding.rule == rule for finding in told):
         return measure(outline, firm_limit_mm(limit_mm), 0.0)
-    if shapely.get_num_coordinates(outline) > HEAVY_VERTICES:
+    if _is_heavy(outline):
         return None
     least_mm = limit_mm
     for step in WIDER_STEPS:
@@ -94,3 +94,8 @@ def _finest_mm(
             return width_mm
         least_mm = limit_mm * step
     return None
+
+
+def _is_heavy(outline: MultiPolygon) -> bool:
+    rings = sum(1 + len(part.interiors) for part in outline.geoms)
+    return rings > HEAVY_RINGS or int(shapely.get_num_coordinates(outline)) > HEAVY_VERTICES
