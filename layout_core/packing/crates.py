@@ -40,6 +40,11 @@ class Crate:
         return (self.height, self.width) if is_turned else (self.width, self.height)
 
     @property
+    def may_turn(self) -> bool:
+        """Whether it may lie a quarter turned from as wanted."""
+        return _side_turn_deg(self.item) is not None
+
+    @property
     def has_hollows(self) -> bool:
         """Whether a fair part of the bounds is free of ink, so that something may lie there."""
         width_mm, height_mm = size_mm(_turned(self.item, False))
@@ -74,7 +79,11 @@ def _turned(item: MenuItem, is_turned: bool) -> MultiPolygon:
 
 
 def _turn_deg(item: MenuItem, is_turned: bool) -> float:
-    return (item.turn_deg + (90.0 if is_turned else 0.0)) % 360.0
+    return (item.turn_deg + ((_side_turn_deg(item) or 0.0) if is_turned else 0.0)) % 360.0
+
+
+def _side_turn_deg(item: MenuItem) -> float | None:
+    return next((turn for turn in (90.0, 270.0) if turn in item.turns_deg), None)
 
 
 def _laid(spot: Spot, item: MenuItem, margin_mm: float) -> Laid:

@@ -11,6 +11,9 @@ from layout_core.geometry.pose import Pose, size_mm, to_sheet
 from layout_core.progress import Progress, no_progress
 
 
+QUARTER_TURNS = (0.0, 90.0, 180.0, 270.0)
+
+
 @dataclass(frozen=True, slots=True)
 class FillSheet:
     """A sheet in mm and what already lies on it: true outlines in the sheet frame, which never move.
@@ -30,7 +33,8 @@ class FillSheet:
 class MenuItem:
     """A piece on offer: outline in its piece frame (mm, placed size), worth `value` each, `most` times.
 
-    `turn_deg` is the turn it is wanted with; an engine may add turns if `may_turn`, but never mirror.
+    `turn_deg` is the turn it is wanted with; an engine may add one of `turns_deg`, but never mirror. One
+    that may be turned by all quarters may be laid at any turn by an engine that is asked to.
     """
 
     key: int
@@ -38,7 +42,12 @@ class MenuItem:
     value: float
     most: int
     turn_deg: float = 0.0
-    may_turn: bool = True
+    turns_deg: tuple[float, ...] = QUARTER_TURNS
+
+    @property
+    def is_free(self) -> bool:
+        """Whether it may be turned by any quarter."""
+        return set(QUARTER_TURNS) <= {turn % 360.0 for turn in self.turns_deg}
 
 
 @dataclass(frozen=True, slots=True)

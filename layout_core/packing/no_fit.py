@@ -9,7 +9,7 @@ import scipy.fft
 from shapely.geometry.base import BaseGeometry
 
 from layout_core.packing.raster import Cells, sampled
-from layout_core.packing.variants import Variant, VariantSet
+from layout_core.packing.variants import Turn, Variant, VariantSet
 
 Mask: TypeAlias = npt.NDArray[Any]
 Spectrum: TypeAlias = npt.NDArray[np.complex64]
@@ -57,9 +57,9 @@ class NoFitMasks:
         self._slack_mm = _SLACK_STEPS * self._step_mm
         most_mm = max((max(v.half_w_mm, v.half_h_mm) for v in variants.all), default=0.0)
         self._coarse: int = scipy.fft.next_fast_len(4 * int((most_mm + gap_mm) / pitch_mm) + 10)
-        self._thin: dict[int, Spectrum] = {}
-        self._grown: dict[int, Spectrum] = {}
-        self._squares: dict[tuple[int, int], Cells] = {}
+        self._thin: dict[Turn, Spectrum] = {}
+        self._grown: dict[Turn, Spectrum] = {}
+        self._squares: dict[tuple[Turn, Turn], Cells] = {}
         self._stacks: dict[int, Mask] = {}
         far_mm = gap_mm + self._step_mm
         wide_mm = max((v.half_w_mm for v in variants.all), default=0.0) + far_mm
@@ -83,23 +83,24 @@ class NoFitMasks:
         columns, rows = self.reach(v)
         mine = self._variants.all[v]
         mask: Mask = np.empty((len(self._variants.all), 2 * rows + 1, 2 * columns + 1), dtype=self.dtype)
-        unturned = self._variants.find(mine.item, mine.family, 0)
+        unturned = self._variants.lookalike(Turn(mine.item, mine.family, 0))
         for number, other in enumerate(self._variants.all):
-            partner = self._variants.find(other.item, other.family, (other.quarter - mine.quarter) % 4)
+            quarter = (other.quarter - mine.quarter) % 4
+            partner = self._variants.lookalike(Turn(other.item, other.family, quarter))
             square = np.rot90(self._square(unturned, partner), -mine.quarter)
             middle = len(square) // 2
             mask[number] = square[middle - rows : middle + rows + 1, middle - columns : middle + columns + 1]
         return mask
 
-    def _square(self, v: int, u: int) -> Cells:
+    def _square(self, v: Turn, u: Turn) -> Cells:
         """The mask of u against v with the middle in the middle; odd sides."""
         if (v, u) not in self._squares:
             if v not in self._grown:
                 far_mm = self._gap_mm + self._slack_mm / 2.0
-                self._grown[v] = self._spectrum(self._variants.all[v].shape.buffer(far_mm, quad_segs=12))
+                self._grown[v] = self._spectrum(self._variants.shape(v).buffer(far_mm, quad_segs=12))
             if u not in self._thin:
                 self._thin[u] = self._spectrum(
-                    self._variants.all[u].shape.buffer(self._slack_mm / 2.0, quad_segs=2)
+                    self._variants.shape(u).buffer(self._slack_mm / 2.0, quad_segs=2)
                 )
             hits = np.fft.fftshift(_folded_back(self._grown[v], self._thin[u]))
             odd = self._coarse % 2 == 0

@@ -144,6 +144,8 @@ def _rank(crates: Sequence[Crate], key: Callable[[Crate], float], index: int) ->
 
 def _size(crate: Crate, style: Style, gap: int) -> tuple[int, int]:
     width, height = crate.width + gap, crate.height + gap
+    if not crate.may_turn:
+        return width, height
     if (style == "tall" and width > height) or (style == "wide" and width < height):
         return height, width
     return width, height
@@ -155,6 +157,7 @@ def _greedy(packer: Any, recipe: Recipe, crates: Sequence[Crate], gap: int, effo
     is_first = not effort.is_begun
     left = {i: crates[i].most for i in recipe.order if crates[i].most > 0}
     for index in _turns(packer, recipe, left, crates, gap):
+        packer.rot = recipe.style == "either" and crates[index].may_turn
         rect = packer.add_rect(*_size(crates[index], recipe.style, gap))
         if rect is not None:
             is_turned = (rect.width, rect.height) != _size(crates[index], "as wanted", gap)
@@ -178,5 +181,8 @@ def _turns(
         elif recipe.manner == "in turn":
             yield from (index for index in tuple(left) if index in left)
         else:
-            fits = {i: packer.fitness(*_size(crates[i], recipe.style, gap)) for i in left}
+            fits = {}
+            for i in left:
+                packer.rot = recipe.style == "either" and crates[i].may_turn
+                fits[i] = packer.fitness(*_size(crates[i], recipe.style, gap))
             yield min(fits, key=lambda i: (fits[i] is None, fits[i] or 0, -crates[i].value, i))

@@ -111,6 +111,7 @@ def _refilled(
         crate = crates[index]
         left = crate.most - laid[index]
         size = (crate.width + grow, crate.height + grow)
+        packer.rot = crate.may_turn
         while left > 0 and (rect := packer.place(*size)) is not None:
             spot = Spot(index, (rect.width, rect.height) != size, rect.x, rect.y)
             _take(packer, spot, crate, gap, hollows)

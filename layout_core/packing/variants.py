@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import shapely
 from shapely import MultiPolygon, Polygon, affinity
@@ -13,6 +14,14 @@ from layout_core.packing.fill import MenuItem, laid_outline
 _DETAILED_VERTICES = 240
 _DETAIL_MM = 0.06
 _ALIKE_SHARE = 1e-3
+
+
+class Turn(NamedTuple):
+    """An item's position in the menu, which of its angles, and how many quarter turns from there."""
+
+    item: int
+    family: int
+    quarter: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +43,10 @@ class Variant:
     pose_dx_mm: float
     pose_dy_mm: float
 
+    @property
+    def turn(self) -> Turn:
+        return Turn(self.item, self.family, self.quarter)
+
     def pose(self, x_mm: float, y_mm: float) -> Pose:
         """The pose that puts the centre of the bounds as turned there."""
         return Pose(x_mm + self.pose_dx_mm, y_mm + self.pose_dy_mm, self.turn_deg)
@@ -41,38 +54,44 @@ class Variant:
 
 @dataclass(frozen=True, slots=True)
 class VariantSet:
-    """All variants of a menu, item by item, and which of them stands for a turn that looks alike."""
+    """The variants that may be laid, item by item, and the outline of every quarter turn, allowed or not."""
 
     all: tuple[Variant, ...]
-    _alike: Mapping[tuple[int, int, int], int]
+    _lookalikes: Mapping[Turn, Turn]
+    _shapes: Mapping[Turn, BaseGeometry]
 
-    def find(self, item: int, family: int, quarter: int) -> int:
-        """The position in `all` of the variant that stands for that turn."""
-        return self._alike[item, family, quarter]
+    def lookalike(self, turn: Turn) -> Turn:
+        """The turn that stands for all that look like this one."""
+        return self._lookalikes[turn]
 
-    def of_item(self, item: int) -> tuple[int, ...]:
-        return tuple(number for number, variant in enumerate(self.all) if variant.item == item)
+    def shape(self, turn: Turn) -> BaseGeometry:
+        """The hiding outline at a turn that stands for others, its bounds centred on the origin."""
+        return self._shapes[turn]
 
 
-def variants_of(menu: Sequence[MenuItem], angles_deg: Sequence[float]) -> VariantSet:
-    """Every item at its turn plus each angle and each quarter turn of it, those that look alike once.
+def variants_of(menu: Sequence[MenuItem], angles_deg: Sequence[float] = (0.0,)) -> VariantSet:
+    """Every item at the turns it may have, those that look alike once.
 
-    An item that may not be turned comes once, as it is wanted.
+    A free item may also have each of the angles and its quarter turns.
     """
     found: list[Variant] = []
-    alike: dict[tuple[int, int, int], int] = {}
+    lookalikes: dict[Turn, Turn] = {}
+    shapes: dict[Turn, BaseGeometry] = {}
     for number, item in enumerate(menu):
+        seen: list[Variant] = []
         first = len(found)
-        for family, angle_deg in enumerate(angles_deg if item.may_turn else (0.0,)):
+        for family, angle_deg in enumerate(angles_deg if item.is_free else (0.0,)):
             for quarter in range(4):
                 variant = _variant(item, number, family, quarter, angle_deg)
-                twin = next(
-                    (n for n in range(first, len(found)) if _look_alike(found[n], variant)), len(found)
-                )
-                alike[number, family, quarter] = twin
-                if twin == len(found):
+                twin = next((other for other in seen if _look_alike(other, variant)), variant)
+                lookalikes[variant.turn] = twin.turn
+                if twin is variant:
+                    seen.append(variant)
+                    shapes[variant.turn] = variant.shape
+                is_known = any(lookalikes[other.turn] == twin.turn for other in found[first:])
+                if not is_known and (item.is_free or 90.0 * quarter in item.turns_deg):
                     found.append(variant)
-    return VariantSet(tuple(found), alike)
+    return VariantSet(tuple(found), lookalikes, shapes)
 
 
 def hiding(outline: BaseGeometry) -> BaseGeometry:
