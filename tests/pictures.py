@@ -45,8 +45,21 @@ class Shot:
 
 def sheets(window: MainWindow) -> None:
     window.go_to("sheets")
+    window.bench.viewing.look_at("carrier")
     job = window.bench.document.job
     window.bench.selection.choose_placed([first_of(job, job.pieces[0].piece_id)])
+
+
+def dark_view(window: MainWindow) -> None:
+    window.go_to("sheets")
+    window.bench.selection.clear()
+    window.bench.viewing.look_at("dark")
+
+
+def garment_view(window: MainWindow) -> None:
+    window.go_to("sheets")
+    window.bench.selection.clear()
+    window.bench.viewing.look_at("garment")
 
 
 def art(window: MainWindow) -> None:
@@ -85,6 +98,8 @@ SHOTS = (
     Shot("plan-dark", "dark", plan),
     Shot("hand-off-light", "light", hand_off),
     Shot("narrow-dark", "dark", sheets, width_px=1024),
+    Shot("garment-light", "light", garment_view),
+    Shot("dark-view-dark", "dark", dark_view),
     Shot("start-dark", "dark", start, is_empty=True),
 )
 
