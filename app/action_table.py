@@ -37,7 +37,7 @@ ACTIONS: tuple[ActionSpec, ...] = (
     ActionSpec("save", "File", "&Save", "Save the job", _Std.Save, "save", begins_group=True),
     ActionSpec("save_as", "File", "Save &as…", "Save the job to another file", _Std.SaveAs,
                also="Ctrl+Shift+S"),
-    ActionSpec("add_art", "File", "Add a&rt…", "Add SVG, PNG or JPEG files to the job", "Ctrl+Shift+A",
+    ActionSpec("add_art", "File", "Add a&rt…", "Add SVG, PDF, PNG or JPEG files to the job", "Ctrl+Shift+A",
                "add-art", begins_group=True),
     ActionSpec("proof", "File", "Layout &proof…", "Make the picture that the customer approves", "Ctrl+E",
                "proof"),

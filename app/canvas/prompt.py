@@ -19,7 +19,7 @@ class Prompt:
     more: str = ""
 
 
-DROP_ART = Prompt("Drop SVG, PNG or JPEG art here", "or press Add art to choose files")
+DROP_ART = Prompt("Drop SVG, PDF, PNG or JPEG art here", "or press Add art to choose files")
 PLACE_PIECES = Prompt("Drag a piece from the list onto this sheet", "or press Autopack to lay them all")
 
 

@@ -79,7 +79,7 @@ class ArtAndPieces(QWidget):
         self.add_button = QPushButton("Add art")
         self.add_button.setProperty("look", "tonal")
         self.add_button.clicked.connect(self.add_art_asked)
-        self._empty = EmptyState("Drop SVG, PNG or JPEG files here, or press Add art.")
+        self._empty = EmptyState("Drop SVG, PDF, PNG or JPEG files here, or press Add art.")
         self._lay_out()
         bench.document.job_changed.connect(self.refresh)
         bench.checker.findings_changed.connect(self.refresh)

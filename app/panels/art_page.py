@@ -20,7 +20,7 @@ class ArtPage(QWidget):
         self.orders.setProperty("look", "panel")
         self.orders.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self.empty = EmptyState(
-            "Drop SVG, PNG or JPEG files anywhere on the window; each becomes a piece to size and lay.",
+            "Drop SVG, PDF, PNG or JPEG files anywhere on the window; each becomes a piece to size and lay.",
             "Add art",
             title="No art yet",
         )

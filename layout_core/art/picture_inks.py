@@ -24,6 +24,7 @@ from layout_core.geometry.outline import valid_union
 
 Bytes = NDArray[np.uint8]
 Flags = NDArray[np.bool_]
+Places = NDArray[np.intp]
 
 ALIKE = 12.0
 """Flat colours that differ by less (CIEDE2000) are one: leaves room for what JPEG does to a flat colour."""
@@ -75,7 +76,7 @@ def picture_inks(rgba: Bytes, is_cut_out: bool) -> PictureInks:
     flat = _flat(sample) & seen
     ground = None if is_cut_out else _border(rgba)
     seeds = _seeds(sample, flat if flat.any() else seen, ground)
-    labels = _nearest(sample, seeds)
+    labels = _labels(sample, seeds)
     areas = np.bincount(labels[seen], minlength=len(seeds)).astype(np.float64)
     background = None
     if ground is not None and len(seeds) > 1:
@@ -111,23 +112,44 @@ def picture_layers(rgba: Bytes, inks: PictureInks, ink_map: InkMap) -> InkLayers
 
 
 def _printing(rgba: Bytes, seeds: Sequence[Rgb], prints: Sequence[bool]) -> Bytes:
-    apart = _distances(rgba, seeds)
-    label = apart.argmin(axis=-1)
     flat = _flat(rgba) & (rgba[..., 3] >= _SEEN)
-    near = np.stack(
-        [ndimage.maximum_filter(flat & (label == k), size=_FRINGE_PX) for k in range(len(seeds))], axis=-1
-    )
-    near |= ~near.any(axis=-1, keepdims=True)
-    apart = np.where(near, apart, np.inf)
+    flat_label = np.where(flat, _labels(rgba, seeds) + 1, 0).astype(np.uint8)
+    most = ndimage.maximum_filter(flat_label, size=_FRINGE_PX)
+    least = ndimage.minimum_filter(np.where(flat, flat_label, 255).astype(np.uint8), size=_FRINGE_PX)
     chosen = np.asarray(prints, dtype=bool)
-    to_ink = apart[..., chosen].min(axis=-1, initial=np.inf)
-    to_ground = apart[..., ~chosen].min(axis=-1, initial=np.inf)
-    share = np.where(np.isinf(to_ground), 1.0, 0.0)
-    both = np.isfinite(to_ink) & np.isfinite(to_ground)
-    total = to_ink[both] + to_ground[both]
-    share[both] = np.where(total > 0, to_ground[both] / np.maximum(total, 1e-9), 0.0)
+    share = np.concatenate(([0.0], chosen.astype(np.float32)))[most].astype(np.float32)
+    rows, columns = np.nonzero(most != least)
+    share[rows, columns] = _mixed(
+        rgba[rows, columns], _beside(flat_label, rows, columns, len(seeds)), seeds, chosen
+    )
     field: Bytes = (share * rgba[..., 3]).round().astype(np.uint8)
     return field
+
+
+def _beside(flat_label: Bytes, rows: Places, columns: Places, count: int) -> Flags:
+    """Which seeds lie flat near each place; all of them where none does."""
+    reach = _FRINGE_PX // 2
+    padded = np.pad(flat_label, reach)
+    near = np.zeros((len(rows), count + 1), dtype=bool)
+    everyone = np.arange(len(rows))
+    for down in range(_FRINGE_PX):
+        for across in range(_FRINGE_PX):
+            near[everyone, padded[rows + down, columns + across]] = True
+    found: Flags = near[:, 1:]
+    found[~found.any(axis=1)] = True
+    return found
+
+
+def _mixed(pixels: Bytes, near: Flags, seeds: Sequence[Rgb], chosen: Flags) -> NDArray[np.float32]:
+    """The share of ink in pixels that are mixes of the seeds near them."""
+    apart = np.where(near, _distances(pixels, seeds), np.float32(np.inf))
+    to_ink = apart[:, chosen].min(axis=1, initial=np.inf)
+    to_ground = apart[:, ~chosen].min(axis=1, initial=np.inf)
+    share = np.where(np.isinf(to_ground), np.float32(1.0), np.float32(0.0))
+    both = np.isfinite(to_ink) & np.isfinite(to_ground)
+    total = to_ink[both] + to_ground[both]
+    share[both] = to_ground[both] / np.maximum(total, np.float32(1e-9))
+    return share
 
 
 def _sampled(rgba: Bytes) -> Bytes:
@@ -179,11 +201,14 @@ def _distances(rgba: NDArray[np.integer], seeds: Sequence[Rgb]) -> NDArray[np.fl
     return np.stack(parts, axis=-1)
 
 
-def _nearest(sample: Bytes, seeds: Sequence[Rgb]) -> NDArray[np.intp]:
-    labels = np.empty(sample.shape[:2], dtype=np.intp)
-    for rows, _ in _bands(sample.shape, 0):
-        labels[rows] = _distances(sample[rows], seeds).argmin(axis=-1)
-    return labels
+def _labels(rgba: Bytes, seeds: Sequence[Rgb]) -> NDArray[np.intp]:
+    """The nearest seed of each pixel, told from the upper five bits of each channel."""
+    steps = np.arange(32, dtype=np.uint8) * 8 + 4
+    cells = np.stack(np.meshgrid(steps, steps, steps, indexing="ij"), axis=-1).reshape(-1, 3)
+    nearest = _distances(cells, seeds).argmin(axis=-1)
+    upper = rgba[..., :3].astype(np.uint16) >> 3
+    found: NDArray[np.intp] = nearest[upper[..., 0] << 10 | upper[..., 1] << 5 | upper[..., 2]]
+    return found
 
 
 def _bands(shape: tuple[int, ...], overlap: int) -> Iterator[tuple[slice, slice]]:
