@@ -38,6 +38,8 @@ class HandOffPanel(WhenSeen, ScrollColumn):
         self.save_button = QPushButton("Save as PNG…")
         self.save_button.setProperty("look", "primary")
         self.each_button = QPushButton("Save one for each order…")
+        self.folder_button = QPushButton("Hand off to a folder…")
+        self.written = label("", "small", wraps=True)
         self._lay_out()
         self._connect()
         self.refresh()
@@ -55,6 +57,14 @@ class HandOffPanel(WhenSeen, ScrollColumn):
         self.column.addSpacing(4)
         for button in (self.save_button, self.each_button, self.make_button):
             self.column.addWidget(button)
+        self.column.addSpacing(12)
+        self.column.addWidget(label("Hand-off", "title"))
+        about = (
+            "Print files, plates, cut guides, proofs, press ticket and order list, in a folder of their own."
+        )
+        self.column.addWidget(label(about, "small", wraps=True))
+        self.column.addWidget(self.folder_button)
+        self.column.addWidget(self.written)
         self.column.addStretch(1)
 
     def _connect(self) -> None:
@@ -65,6 +75,8 @@ class HandOffPanel(WhenSeen, ScrollColumn):
         self.make_button.clicked.connect(lambda: self._maker.preview(self.order_id))
         self.save_button.clicked.connect(self.ask_and_save)
         self.each_button.clicked.connect(self._ask_and_save_each)
+        self.folder_button.clicked.connect(self._ask_and_hand_off)
+        self._maker.handed_off.connect(self._tell_handed_off)
         self.colour.activated.connect(self._set_colour)
         entry = self.colour.lineEdit()
         if entry is not None:
@@ -93,6 +105,8 @@ class HandOffPanel(WhenSeen, ScrollColumn):
         self.make_button.setEnabled(not self._maker.is_fresh)
         for button in (self.save_button, self.each_button):
             button.setEnabled(bool(job.pieces))
+        self.folder_button.setEnabled(any(sheet.placed for sheet in job.sheets))
+        self.written.setVisible(self._maker.proofed == job and bool(self.written.text()))
 
     def ask_and_save(self) -> None:
         """Ask for a file name and save the chosen proof there."""
@@ -115,6 +129,17 @@ class HandOffPanel(WhenSeen, ScrollColumn):
         self._maker.save(
             {order.order_id: folder / proof_file_name(job, order.order_id) for order in job.orders}
         )
+
+    def _ask_and_hand_off(self) -> None:
+        name = QFileDialog.getExistingDirectory(self, "Where the hand-off folder goes", str(self._folder()))
+        if name:
+            stem = proof_file_name(self._bench.document.job, None).removesuffix("-proof.png")
+            self._maker.hand_off(Path(name) / f"{stem}-hand-off")
+
+    def _tell_handed_off(self, folder: Path, files: list[str]) -> None:
+        self.written.setText(f"{folder.name}: {', '.join(files)}")
+        self.refresh()
+        self.said.emit(f"Handed off {len(files)} files in {folder.name}.")
 
     def _folder(self) -> Path:
         path = self._bench.document.path

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QImage
+from PySide6.QtWidgets import QFileDialog
 from pytestqt.qtbot import QtBot
 
 from app.panels.findings_panel import FindingsPanel
@@ -133,6 +134,43 @@ def test_saved_proofs_are_pictures_and_count_as_made(
     assert QImage(str(path)).width() > 1000
     assert maker.proofed == bench.document.job
     assert said == [f"Saved {path.name} in {tmp_path.name}."]
+
+
+def test_the_hand_off_is_written_whole_into_a_folder_of_its_own(
+    keep: Keep,
+    bench: Workbench,
+    maker: ProofMaker,
+    qtbot: QtBot,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(QFileDialog, "getExistingDirectory", lambda *_: str(tmp_path))
+    panel = HandOffPanel(bench, maker)
+    keep(panel)
+    panel.show()
+    with qtbot.waitSignal(maker.handed_off, timeout=WAIT_MS):
+        qtbot.mouseClick(panel.folder_button, Qt.MouseButton.LeftButton)
+    (folder,) = tmp_path.iterdir()
+    assert folder.name == "moth-night-tide-walk-hand-off"
+    names = {path.name for path in folder.iterdir()}
+    assert {"proof.png", "proof.pdf", "ticket.pdf", "order.csv", "manifest.json"} < names
+    assert all(name in panel.written.text() for name in names)
+    assert maker.proofed == bench.document.job
+    bench.document.apply("move on", lambda job: edits.set_ink_name(job, "Other glow"))
+    assert not panel.written.isVisible()
+
+
+def test_an_open_stop_keeps_the_hand_off_back(
+    bench: Workbench, maker: ProofMaker, qtbot: QtBot, tmp_path: Path
+) -> None:
+    first, second, _ = bench.document.job.sheets[0].placed
+    poses = {second.placed_id: first.pose.shifted(mm(1), 0)}
+    bench.document.apply("on top", lambda job: edits.set_poses(job, poses))
+    settle(qtbot, bench)
+    with qtbot.waitSignal(maker.failed, timeout=WAIT_MS) as failed:
+        maker.hand_off(tmp_path / "out")
+    assert "has an open stop" in str(failed.args[0])
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_a_folder_that_cannot_be_written_is_told_and_nothing_counts_as_made(
