@@ -83,7 +83,7 @@ def _facts(scope: ProofScope) -> Block:
     )
     cells: list[tuple[str, str, str, tuple[str, ...]]] = [
         ("Pieces to print", str(sum(scope.printed.values())), plural(len(job.pieces), "design"), ()),
-        ("Garments", ", ".join(colours), "a colour word, not a shade", tuple(map(cloth, colours))[:4]),
+        ("Garments", *_colour_words(colours), tuple(map(cloth, colours))[:4]),
         ("Ink", job.ink_name, "one ink; pale by day, glows after light", (INK,)),
         ("Orientation", "Right-reading", "as seen on the garment", ()),
     ]
@@ -98,6 +98,13 @@ def _facts(scope: ProofScope) -> Block:
     for i, cell in enumerate(cells):
         parts.append(moved(_cell(*cell, width - 40), i * width, 0))
     return Block(_FACTS_HEIGHT, tuple(parts))
+
+
+def _colour_words(colours: tuple[str, ...]) -> tuple[str, str]:
+    """What the cell says large and what small: one colour by name, several by their count and names."""
+    if len(colours) == 1:
+        return colours[0], "a colour word, not a shade"
+    return f"{len(colours)} colours", ", ".join(colours)
 
 
 def _cell(label: str, value: str, remark: str, swatches: tuple[str, ...], most: float) -> tuple[Part, ...]:
