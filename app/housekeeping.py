@@ -4,6 +4,8 @@ import gc
 
 from PySide6.QtCore import QObject, QTimer
 
+from app.cycles import collect_when_due
+
 EVERY_MS = 1000
 """How often it is looked whether there is enough to collect."""
 
@@ -20,17 +22,8 @@ class Housekeeping(QObject):
         self._was_enabled = gc.isenabled()
         gc.disable()
         self._timer = QTimer(self)
-        self._timer.timeout.connect(self.tidy)
+        self._timer.timeout.connect(collect_when_due)
         self._timer.start(EVERY_MS)
-
-    def tidy(self) -> int | None:
-        """The oldest generation collected now, None if none was due."""
-        counts, thresholds = gc.get_count(), gc.get_threshold()
-        due = [level for level in range(3) if counts[level] > thresholds[level] > 0]
-        if not due:
-            return None
-        gc.collect(due[-1])
-        return due[-1]
 
     def end(self) -> None:
         self._timer.stop()

@@ -1,10 +1,14 @@
 """Set-up every test shares: no display, no user's folder, repeatable properties."""
 
+import gc
 import os
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, settings
+
+from app.cycles import collect_when_due
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
@@ -20,3 +24,11 @@ def _own_user_folder(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pyte
     folder = tmp_path_factory.mktemp("user")
     monkeypatch.setenv("DUSKWRIGHT_USER_DIR", str(folder))
     return folder
+
+
+@pytest.fixture(autouse=True)
+def _cycles_freed_between_tests() -> Iterator[None]:
+    """Cycles are collected on the main thread, as in the program: a worker that frees a widget crashes Qt."""
+    gc.disable()
+    yield
+    collect_when_due()

@@ -32,6 +32,10 @@ RULE_TITLES = {
     "day_contrast": "Hardly shows by day",
     "underbase": "No white under the print",
 }
+_TITLES_BY_START = (
+    ("fabric_", "Fabric needs care at the press"),
+    ("approval_void", "Changed since the customer signed"),
+)
 
 
 def titled(key: str) -> str:
@@ -45,7 +49,9 @@ def counted(count: int, one: str, many: str | None = None) -> str:
 
 
 def rule_title(rule: str) -> str:
-    return RULE_TITLES.get(rule, titled(rule.replace("_", " ")))
+    """The heading of a rule's findings; some rules name their subject after a common beginning."""
+    known = next((title for start, title in _TITLES_BY_START if rule.startswith(start)), None)
+    return known or RULE_TITLES.get(rule, titled(rule.replace("_", " ")))
 
 
 def piece_line(piece: Piece, unit: Unit) -> str:

@@ -31,7 +31,7 @@ def _finding(line: OrderLine, recipes: Sequence[Recipe]) -> Finding | None:
     if recipe.setting is None:
         return _of(line, Severity.STOP, f"{fabric} does not take the heat of the press. {recipe.remark}")
     if recipe.setting.caution:
-        return _of(line, Severity.CAUTION, f"{fabric} {recipe.setting.caution}")
+        return _of(line, Severity.CAUTION, f"{fabric}: {recipe.setting.caution}")
     return None
 
 
