@@ -10,7 +10,6 @@ from shapely.geometry.base import BaseGeometry
 from layout_core.geometry.pose import Pose, size_mm, to_sheet
 from layout_core.progress import Progress, no_progress
 
-
 QUARTER_TURNS = (0.0, 90.0, 180.0, 270.0)
 
 
