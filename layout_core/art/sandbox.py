@@ -113,7 +113,7 @@ class Sandbox:
         if self._running is not None and self._running.process.poll() is not None:
             self._end()
         if self._running is None:
-            self._running = _Running(_started())
+            self._running = _Running(python_process())
         return self._running
 
     def _end(self) -> None:
@@ -133,8 +133,11 @@ class Sandbox:
             process.wait()
 
 
-def _started() -> subprocess.Popen[bytes]:
-    """A new worker that imports this very package and nothing from the folder the program was started in."""
+def python_process(boot: str = _BOOT) -> subprocess.Popen[bytes]:
+    """A new process that runs `boot`, which must first take `sys.path` from its argument.
+
+    It imports this very package and nothing from the folder the program was started in. Raises WorkerMissing.
+    """
     paths = [os.path.abspath(path) for path in sys.path]
     environment = {**os.environ, "OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"}
     options: dict[str, Any] = {}
@@ -144,7 +147,7 @@ def _started() -> subprocess.Popen[bytes]:
         options["start_new_session"] = True  # Ctrl+C ends the program, which then ends its worker
     try:
         return subprocess.Popen(
-            [sys.executable, "-P", "-c", _BOOT, json.dumps(paths)],
+            [sys.executable, "-P", "-c", boot, json.dumps(paths)],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             stderr=subprocess.DEVNULL,

@@ -18,7 +18,7 @@ Box = tuple[int, int]
 Ranked = tuple[int, bool]
 """A box by its position in the list, and whether it is tried turned first."""
 
-_WALL = 1 << 40
+WALL = 1 << 40
 _PERFECT = 6
 _PATIENCE = 300
 
@@ -32,7 +32,7 @@ class LaidBox(NamedTuple):
     y: int
 
 
-class _Skyline:
+class Skyline:
     """The upper edge of what is laid, as stretches (x, y, width) from left to right."""
 
     def __init__(self, width: int) -> None:
@@ -42,8 +42,8 @@ class _Skyline:
         """Position of the lowest stretch, leftmost first, and the heights of its walls above it."""
         at = min(range(len(self.stretches)), key=lambda i: self.stretches[i][1])
         y = self.stretches[at][1]
-        left = self.stretches[at - 1][1] - y if at else _WALL
-        right = self.stretches[at + 1][1] - y if at + 1 < len(self.stretches) else _WALL
+        left = self.stretches[at - 1][1] - y if at else WALL
+        right = self.stretches[at + 1][1] - y if at + 1 < len(self.stretches) else WALL
         return at, left, right
 
     def lay(self, at: int, width: int, height: int, *, at_right: bool) -> tuple[int, int]:
@@ -144,7 +144,7 @@ def _laid(
     sizes: Sequence[Box], order: Sequence[Ranked], width: int, length: int
 ) -> tuple[tuple[LaidBox, ...] | None, int]:
     """The boxes laid in that order of preference when all stay within the length, and the height reached."""
-    sky = _Skyline(width)
+    sky = Skyline(width)
     left = list(order)
     laid: list[LaidBox] = []
     reach = 0
@@ -152,8 +152,8 @@ def _laid(
         at, left_wall, right_wall = sky.lowest()
         choice = _best_fit(sizes, left, sky.stretches[at][2], *sorted((left_wall, right_wall)))
         if choice is None:
-            if left_wall == right_wall == _WALL:
-                return None, _WALL
+            if left_wall == right_wall == WALL:
+                return None, WALL
             sky.raise_lowest(at, left_wall, right_wall)
             continue
         place, is_turned = choice

@@ -94,6 +94,13 @@ def variants_of(menu: Sequence[MenuItem], angles_deg: Sequence[float] = (0.0,)) 
     return VariantSet(tuple(found), lookalikes, shapes)
 
 
+def turns_deg_of(item: MenuItem, angles_deg: Sequence[float] = (0.0,)) -> tuple[float, ...]:
+    """Every turn the item may be laid with, its wanted turn counted in."""
+    if not item.is_free:
+        return tuple((item.turn_deg + turn) % 360.0 for turn in item.turns_deg)
+    return tuple((item.turn_deg + a + 90.0 * q) % 360.0 for a in angles_deg for q in range(4))
+
+
 def hiding(outline: BaseGeometry) -> BaseGeometry:
     """An outline that hides the given one and is quick to measure."""
     if shapely.get_num_coordinates(outline) <= _DETAILED_VERTICES:
