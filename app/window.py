@@ -156,6 +156,8 @@ class MainWindow(QMainWindow):
             part.refused.connect(self._refuse)
         self.maker.failed.connect(lambda error: bench.notices.tell_error(error, "making the proof"))
         self.right.hand_off.said.connect(self._say)
+        self.plan.said.connect(self._say)
+        self.plan.planning.changed.connect(self._show_state)
         document.replaced.connect(self._show_other_job)
         for number, station in enumerate(STATIONS, 1):
             action = self.actions_by_name[_ACTION_OF[station]]
@@ -220,6 +222,7 @@ class MainWindow(QMainWindow):
             is_checking=bench.checker.is_busy,
             proofed=self.maker.proofed,
             previewed=None if self.maker.shown is None else self.maker.shown[0],
+            prices=self.plan.planning.prices,
         )
         for station in shown:
             self.rail.set_station(station)

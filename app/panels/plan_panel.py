@@ -4,9 +4,11 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from app.panels.job_words import counted, size_words
+from app.panels.plan_answer import PlanAnswer
 from app.panels.plan_figures import PlanFigures, PlanRow, plan_figures
 from app.panels.sheet_figures import sheet_use
 from app.panels.table_model import Cell, TableModel
+from app.planning import Planning
 from app.widgets.empty_state import EmptyState
 from app.widgets.labels import label
 from app.widgets.marks import Mark, StateMark
@@ -23,9 +25,10 @@ _PIECE_HEADS = ("Piece", "On the sheets", "Made", "Ordered", "Spare")
 
 
 class PlanPanel(WhenSeen, ScrollColumn):
-    """Two tables and their totals; the run of each sheet is edited in place."""
+    """The cheapest plan on request; below it what the job's own sheets yield, their runs edited in place."""
 
     refused = Signal(str)
+    said = Signal(str)
 
     def __init__(self, bench: Workbench, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -38,9 +41,13 @@ class PlanPanel(WhenSeen, ScrollColumn):
         self.piece_table = Table("What the runs yield", self.pieces)
         self.summary = label("", "muted", wraps=True)
         self.mark = StateMark(Mark.CHECK, bench.theme)
+        self.planning = Planning(bench.document, bench.tasks, bench.notices, self)
+        self.answer = PlanAnswer(bench, self.planning)
+        self.answer.refused.connect(self.refused)
+        self.answer.said.connect(self.said)
         self._filled = QWidget()
         self._empty = EmptyState(
-            "Nothing is laid on a sheet yet. Autopack the sheets, then set how often each one is run."
+            "Nothing is laid on a sheet yet. Work out the plan, or autopack the sheets and set their runs."
         )
         self._lay_out()
         for signal in (bench.document.job_changed, bench.settings.changed):
@@ -52,7 +59,7 @@ class PlanPanel(WhenSeen, ScrollColumn):
         column = QVBoxLayout(self._filled)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(10)
-        column.addWidget(label("Run plan", "title"))
+        column.addWidget(label("On the sheets now", "title"))
         row = QHBoxLayout()
         row.setSpacing(10)
         row.addWidget(self.mark)
@@ -64,6 +71,8 @@ class PlanPanel(WhenSeen, ScrollColumn):
         column.addSpacing(14)
         column.addWidget(label("What the runs yield", "heading"))
         column.addWidget(self.piece_table)
+        self.column.addWidget(self.answer)
+        self.column.addSpacing(14)
         self.column.addWidget(self._filled)
         self.column.addWidget(self._empty)
         self.column.addStretch(1)

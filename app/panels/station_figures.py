@@ -4,11 +4,13 @@ from collections.abc import Sequence
 
 from app.panels.job_words import MARK_OF, counted, open_findings, severity_words, worst
 from app.panels.plan_figures import plan_figures
+from app.panels.plan_words import rail_words
 from app.panels.sheet_figures import left_to_lay, sheet_use
 from app.widgets.marks import Mark
 from app.widgets.stations_rail import Station
 from layout_core.checks.findings import Finding
 from layout_core.job.model import Job
+from layout_core.plan.prices import PriceList
 
 STATIONS = ("art", "sheets", "findings", "plan", "hand-off")
 
@@ -20,16 +22,17 @@ def stations(
     is_checking: bool = False,
     proofed: Job | None = None,
     previewed: Job | None = None,
+    prices: PriceList | None = None,
 ) -> tuple[Station, ...]:
     """The five cards; `proofed` is the job that the last proof saved in this sitting shows, `previewed` the
-    one that the last proof on screen shows.
+    one that the last proof on screen shows. `prices` are the shop's, when they are known.
     """
     still_open = open_findings(job, findings)
     return (
         _art(job, still_open),
         _sheets(job),
         _findings(job, still_open, is_checking),
-        _plan(job),
+        _plan(job, prices),
         _hand_off(job, proofed, previewed),
     )
 
@@ -62,7 +65,7 @@ def _findings(job: Job, findings: Sequence[Finding], is_checking: bool) -> Stati
     return Station("findings", "Findings", mark, severity_words(findings))
 
 
-def _plan(job: Job) -> Station:
+def _plan(job: Job, prices: PriceList | None) -> Station:
     plan = plan_figures(job)
     if not plan.sheet_count:
         return Station("plan", "Plan", Mark.PENDING, "no sheets to run")
@@ -73,7 +76,8 @@ def _plan(job: Job) -> Station:
         return Station("plan", "Plan", Mark.CAUTION, f"{sheets} · run below {job.limits.smallest_run}")
     if not plan.ordered:
         return Station("plan", "Plan", Mark.PENDING, f"{sheets} · no order yet")
-    return Station("plan", "Plan", Mark.CHECK, f"{sheets} · {counted(plan.spare, 'spare')}")
+    figure = rail_words(job, prices, plan.ordered) or counted(plan.spare, "spare")
+    return Station("plan", "Plan", Mark.CHECK, f"{sheets} · {figure}")
 
 
 def _hand_off(job: Job, proofed: Job | None, previewed: Job | None) -> Station:

@@ -1,0 +1,141 @@
+"""Works out the run plan in the background, prices its orders, and lays it out as one undo step."""
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+
+from app.document import Document
+from app.notices import Notices
+from app.quote_files import write_quotes
+from app.tasks import TaskRunner
+from layout_core.errors import DuskwrightError, TableError
+from layout_core.job.model import Job
+from layout_core.plan.prices import PriceList, load_prices
+from layout_core.plan.pricing import NextTier, OrderPrice, next_tiers, order_prices
+from layout_core.plan.run_plan import RunPlan, lay_out_plan, run_plan
+from layout_core.progress import Progress
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """A run plan, the job and the prices it was made for, and what each order pays.
+
+    `fault` says why the orders could not be priced; `orders` is empty then.
+    """
+
+    job: Job
+    prices: PriceList
+    plan: RunPlan
+    orders: tuple[OrderPrice, ...]
+    tiers: tuple[NextTier, ...]
+    fault: str | None = None
+
+
+class Planning(QObject):
+    """Keeps the plan worked out last. `changed` follows it, `running_changed` start and end."""
+
+    changed = Signal()
+    running_changed = Signal()
+
+    def __init__(
+        self, document: Document, tasks: TaskRunner, notices: Notices, parent: QObject | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._tasks = tasks
+        self._notices = notices
+        self._task_id: int | None = None
+        self.worked: Worked | None = None
+        self.prices = _prices_known()
+        tasks.ended.connect(self._end)
+        document.replaced.connect(self._forget)
+
+    @property
+    def is_running(self) -> bool:
+        return self._task_id is not None
+
+    @property
+    def is_current(self) -> bool:
+        """Whether the plan still answers what the job asks."""
+        return self.worked is not None and _asked(self.worked.job) == _asked(self._document.job)
+
+    def start(self, most_designs: int) -> None:
+        """Search for the cheapest plan with so many designs of sheet, unless one is sought already."""
+        if self.is_running:
+            return
+        job = self._document.job
+
+        def work(progress: Progress) -> Worked:
+            prices = load_prices()
+            plan = run_plan(job, prices, most_designs=most_designs, progress=progress)
+            return _worked(job, prices, plan)
+
+        self._task_id = self._tasks.start(
+            "Working out the plan",
+            work,
+            self._take,
+            lambda error: self._notices.tell_error(error, "working out the plan"),
+            lane="plan",
+        )
+        self.running_changed.emit()
+
+    def stop(self) -> None:
+        """End the search; the plan worked out before stays."""
+        if self._task_id is not None:
+            self._tasks.stop(self._task_id)
+
+    def lay_out(self) -> bool:
+        """Put the plan's sheets in place of the job's, as one undo step."""
+        worked = self.worked
+        if worked is None or not self.is_current:
+            return False
+        return self._document.apply("Lay out the plan", lambda job: lay_out_plan(job, worked.plan))
+
+    def save_quotes(self, folder: Path) -> tuple[Path, ...]:
+        """Write the quote of each order, PDF and CSV; returns the files. Raises SaveError."""
+        if self.worked is None:
+            return ()
+        return write_quotes(self.worked.job, self.worked.orders, self.worked.prices, folder)
+
+    def _take(self, worked: Worked) -> None:
+        self.worked, self.prices = worked, worked.prices
+        self.changed.emit()
+
+    def _forget(self) -> None:
+        self.stop()
+        self.worked = None
+        self.changed.emit()
+
+    def _end(self, task_id: int) -> None:
+        if task_id == self._task_id:
+            self._task_id = None
+            self.running_changed.emit()
+
+
+def _worked(job: Job, prices: PriceList, plan: RunPlan) -> Worked:
+    try:
+        orders, fault = order_prices(job, plan, prices), None
+    except DuskwrightError as error:
+        orders, fault = (), str(error)
+    return Worked(job, prices, plan, orders, next_tiers(plan, prices), fault)
+
+
+def _prices_known() -> PriceList | None:
+    """The price list, or None where it cannot be read; working out a plan then says why."""
+    try:
+        return load_prices()
+    except TableError:
+        return None
+
+
+def _asked(job: Job) -> tuple[object, ...]:
+    """What a plan answers: the pieces and their orders, the first sheet's size, and the smallest run."""
+    first = job.sheets[0]
+    return (
+        job.arts,
+        tuple(replace(piece, copies=1) for piece in job.pieces),
+        job.orders,
+        (first.width_mm, first.length_mm, first.margin_mm, first.gap_mm),
+        job.limits.smallest_run,
+    )
