@@ -3,10 +3,11 @@
 import re
 from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from app.panels.job_words import counted
 from app.panels.table_model import Cell, TableModel
@@ -16,9 +17,11 @@ from app.widgets.quiet import FIELD_PX, QuietCombo
 from app.widgets.seen import WhenSeen
 from app.widgets.table import Table
 from app.wiring import Workbench
-from layout_core.errors import LayoutError
+from layout_core.errors import LayoutError, OrderListError
 from layout_core.job.edits import add_order, change_order, remove_order, set_order_lines
+from layout_core.job.edits_lines import add_order_rows
 from layout_core.job.model import Job, Order, OrderLine
+from layout_core.job.order_lines import OrderRow, order_rows, read_order_rows
 
 _HEADS = ("Piece", "Garment", "Colour", "Sizes", "Garments")
 _SIZE = re.compile(
@@ -66,6 +69,12 @@ class OrdersPanel(WhenSeen, QWidget):
         self.piece = QuietCombo("Piece for a new line")
         self.add_button, self.remove_button = QPushButton("Add order"), QPushButton("Remove order")
         self.add_line_button, self.remove_line_button = QPushButton("Add line"), QPushButton("Remove line")
+        self.paste_button, self.read_button = QPushButton("Paste lines"), QPushButton("Read lines…")
+        for button, source in (
+            (self.paste_button, "copied in a spreadsheet"),
+            (self.read_button, "of a CSV"),
+        ):
+            button.setToolTip(f"Add the rows {source}: design, placement, garment, colour, a column a size")
         self.chooser.setMinimumWidth(240)
         self.piece.setMinimumWidth(200)
         self._empty = EmptyState(
@@ -90,7 +99,7 @@ class OrdersPanel(WhenSeen, QWidget):
         head.addWidget(label("Orders", "title"))
         head.addStretch(1)
         head.addWidget(self.chooser)
-        for button in (self.add_button, self.remove_button):
+        for button in (self.paste_button, self.read_button, self.add_button, self.remove_button):
             button.setProperty("look", "compact")
             head.addWidget(button)
         column.addLayout(head)
@@ -120,6 +129,8 @@ class OrdersPanel(WhenSeen, QWidget):
         self.chooser.activated.connect(self.refresh)
         self.add_button.clicked.connect(self._add_order)
         self.remove_button.clicked.connect(self._remove_order)
+        self.paste_button.clicked.connect(self.paste_lines)
+        self.read_button.clicked.connect(self._ask_and_read)
         self.add_line_button.clicked.connect(self._add_line)
         self.remove_line_button.clicked.connect(self._remove_line)
         self.name.editingFinished.connect(lambda: self._change("name", self.name))
@@ -197,6 +208,36 @@ class OrdersPanel(WhenSeen, QWidget):
         order = self.order
         if order is not None:
             self._bench.document.apply(f"Remove {order.name}", lambda job: remove_order(job, order.order_id))
+
+    def paste_lines(self) -> None:
+        """Add the order rows on the clipboard to the order in view."""
+        self._add_rows("Paste lines", lambda: order_rows(self._bench.app.clipboard().text()))
+
+    def read_lines(self, path: Path) -> None:
+        """Add the order rows of a CSV file to the order in view."""
+        self._add_rows("Read lines", lambda: read_order_rows(path))
+
+    def _ask_and_read(self) -> None:
+        start = self._bench.settings.choices.last_folder or "."
+        name, _ = QFileDialog.getOpenFileName(self, "Read order lines", start, "Tables (*.csv *.tsv *.txt)")
+        if name:
+            self.read_lines(Path(name))
+
+    def _add_rows(self, text: str, read: Callable[[], tuple[OrderRow, ...]]) -> None:
+        """One undo step, which also adds an order where there is none yet."""
+        try:
+            rows = read()
+        except OrderListError as error:
+            self.refused.emit(str(error))
+            return
+        order = self.order
+
+        def edit(job: Job) -> Job:
+            if order is not None:
+                return add_order_rows(job, order.order_id, rows)
+            return add_order_rows(add_order(job, "Order 1", "Customer"), job.next_id, rows)
+
+        self._bench.document.apply(text, edit)
 
     def _add_line(self) -> None:
         order, piece_id = self.order, self.piece.currentData()
