@@ -52,6 +52,7 @@ def solved(model: Any, clock: Clock, seconds: float) -> tuple[Any, Any, float]:
 
     One worker with a fixed seed: a search that ends by itself gives the same answer each time.
     """
+    clock.tick()  # a search that ends at once is stopped as well
     solver = cp_model().CpSolver()
     solver.parameters.max_time_in_seconds = max(min(seconds, clock.left_s), 0.01)
     solver.parameters.num_workers = 1
