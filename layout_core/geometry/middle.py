@@ -89,7 +89,9 @@ def _thin_places(solids: Shapes, below_mm: float, lone: bool) -> tuple[_Places, 
         is_stroke |= rest.runs == 0
     chords = pinch_chords(solids, core, below_mm, "ink")
     pinches = shapely.buffer([chord.line for chord in chords], below_mm / 2.0)
-    shapes = np.concatenate((rest.pieces[is_stroke], rest.pieces[is_waist], pinches))
+    # the corners a waist lies between are often just outside what the disc cannot reach
+    waists = shapely.buffer(rest.pieces[is_waist], below_mm / 8.0)
+    shapes = np.concatenate((rest.pieces[is_stroke], waists, pinches))
     angle_deg = np.full(len(shapes), WAIST_DEG)
     angle_deg[: np.count_nonzero(is_stroke)] = STROKE_DEG
     pinched = [chord.owner for chord in chords]

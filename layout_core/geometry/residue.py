@@ -5,6 +5,7 @@ wide as the limit can go; what that disc does not cover is narrower than the lim
 done in reverse: the shape is grown and shrunk again, and what has filled up is the residue.
 """
 
+import math
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -20,6 +21,9 @@ Bools = NDArray[np.bool_]
 
 ARC_SEGMENTS = 4
 """Segments to a quarter circle: an arc reads short by 1.9 % of its radius, less than the trim hides."""
+
+_FACET_SHARE = 2.0 * math.sin(math.pi / (4.0 * ARC_SEGMENTS)) * 1.01
+"""The longest facet of an arc, as a share of its radius: longer edges may be anybody's."""
 
 TRIM_SHARE = 1.0 / 70.0
 """How much further than the core's distance the disc reaches, as a share of the width: hides arc facets."""
@@ -95,12 +99,15 @@ def residue(solids: Shapes, core: Shapes, width_mm: float, trim_mm: float, side:
         shapely.length(pieces) >= width_mm / 2.0
     )
     pieces, owner = pieces[counts], owner[counts]
-    edges = edges_of(pieces, owner, solids, opened)
+    edges = edges_of(pieces, owner, solids, opened, reach)
     return measured(pieces, owner, without_short_contacts(edges, width_mm * DUST_SHARE))
 
 
-def edges_of(pieces: Shapes, owner: Ints, solids: Shapes, opened: Shapes) -> Edges:
-    """The pieces' edges, told apart by whose vertices they end at: an overlay moves no vertex it keeps."""
+def edges_of(pieces: Shapes, owner: Ints, solids: Shapes, opened: Shapes, reach_mm: float) -> Edges:
+    """The pieces' edges, told apart by whose vertices they end at: an overlay moves no vertex it keeps.
+
+    `reach_mm` is the radius that `opened` was grown or shrunk by last.
+    """
     rings, piece_of_ring = shapely.get_rings(pieces, return_index=True)
     xy, ring_of_point = shapely.get_coordinates(rings, return_index=True)
     starts = np.flatnonzero(ring_of_point[:-1] == ring_of_point[1:])
@@ -113,7 +120,9 @@ def edges_of(pieces: Shapes, owner: Ints, solids: Shapes, opened: Shapes) -> Edg
     is_cut = _is_vertex_of(xy, opened[used])
     at_art = is_art[starts] | is_art[starts + 1]
     is_contact = is_cut[starts] | is_cut[starts + 1]
-    unsure = np.flatnonzero(at_art == is_contact)
+    # an arc drawn about a corner of the art may end exactly on the art's edge, far from its next vertex
+    is_facet = length <= reach_mm * _FACET_SHARE
+    unsure = np.flatnonzero((at_art == is_contact) | (is_contact & ~is_facet))
     if len(unsure):
         is_contact[unsure] = ~_lies_on_edge(ends[unsure].mean(axis=1), owner[piece[unsure]], solids)
     return Edges(ends, length, ring, piece, is_contact)

@@ -59,6 +59,17 @@ def test_a_bar_between_solids_is_a_line_once_it_goes_on_for_twice_the_limit(
     assert spot.where_mm == pytest.approx((5 + length_mm / 2, 2.5), abs=max(length_mm, 0.2))
 
 
+@pytest.mark.parametrize("width_mm", [0.005, 0.02, 0.05, 0.1])
+def test_however_fine_a_hairline_or_slit_between_solids_is_it_is_found(width_mm: float) -> None:
+    (line,) = thin_spots(dumbbell(width_mm, 8.0), LIMIT_MM)
+    assert line.kind == "line"
+    assert line.width_mm == pytest.approx(width_mm, rel=0.01)
+    below = shapely.affinity.translate(SQUARE, 0, 5 + width_mm)
+    (slit,) = narrow_gaps(MultiPolygon([SQUARE, below]), LIMIT_MM)
+    assert slit.kind == "sliver"
+    assert slit.width_mm == pytest.approx(width_mm, rel=0.01)
+
+
 @pytest.mark.parametrize(
     ("apex_deg", "kinds"), [(10, ["line"]), (27, ["line"]), (30, []), (36, []), (60, [])]
 )
