@@ -8,6 +8,8 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from app.document import Document
 from app.tasks import TaskRunner
 from layout_core.checks.findings import Finding
+from layout_core.checks.misses import Miss
+from layout_core.checks.promise_fixes import piece_misses
 from layout_core.checks.run import ArtReport, CheckCache, check_job, piece_report
 from layout_core.job.model import Job
 from layout_core.progress import Progress
@@ -23,6 +25,7 @@ class _Outcome:
     job: Job
     findings: tuple[Finding, ...]
     reports: Mapping[int, ArtReport]
+    misses: Mapping[int, tuple[Miss, ...]]
 
 
 class Checker(QObject):
@@ -61,6 +64,10 @@ class Checker(QObject):
         """What the art of a piece measures at its size; None until it has been checked."""
         return None if self._outcome is None else self._outcome.reports.get(piece_id)
 
+    def misses(self, piece_id: int) -> tuple[Miss, ...]:
+        """What of a piece misses the promise of the job that was checked last, worst first."""
+        return () if self._outcome is None else self._outcome.misses.get(piece_id, ())
+
     def _expect(self) -> None:
         # Not restarted by later changes, or a held arrow key would put every check off until it is let go.
         if not self._timer.isActive():
@@ -74,7 +81,9 @@ class Checker(QObject):
 
         def work(progress: Progress) -> _Outcome:
             findings = check_job(job, cache, progress)
-            return _Outcome(job, findings, {p.piece_id: piece_report(job, p, cache) for p in job.pieces})
+            reports = {p.piece_id: piece_report(job, p, cache) for p in job.pieces}
+            misses = {p.piece_id: piece_misses(job, p, cache) for p in job.pieces}
+            return _Outcome(job, findings, reports, misses)
 
         self._task_id = self._tasks.start("Checking", work, self._take, self._tell_failure, lane="checks")
 

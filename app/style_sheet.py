@@ -1,6 +1,6 @@
 """The one style sheet, built from a theme's tokens, without Qt.
 
-Widgets ask for a look by the dynamic property "look": buttons primary, tonal, quiet, compact or segment;
+Widgets ask for a look by the dynamic property "look": buttons primary, tonal, fix, quiet, compact or segment;
 labels title, heading, strong, muted, small, caption, measure, caution, stop or note; frames card, panel,
 notice or segmented; fields stop.
 """
@@ -65,6 +65,9 @@ QPushButton[look="tonal"] { background: $accent_fill; color: $accent_text; borde
 QPushButton[look="tonal"]:hover { border-color: $accent; }
 QPushButton[look="tonal"]:disabled { background: $panel; color: $faint; border-color: $line; }
 QPushButton[look="tonal"]:focus { border: 2px solid $accent; }
+QPushButton[look="fix"] { background: $accent_fill; color: $accent_text; border-color: $accent_fill;
+  min-height: 26px; padding: 0 8px; font-size: 12px; }
+QPushButton[look="fix"]:hover, QPushButton[look="fix"]:focus { border: 1px solid $accent; }
 QPushButton[look="quiet"], QToolButton[look="quiet"] { background: transparent; border-color: transparent; }
 QPushButton[look="quiet"]:hover, QToolButton[look="quiet"]:hover { background: $hover; border-color: $hover; }
 QToolButton[look="quiet"]:checked { background: $accent_fill; border-color: $accent; }

@@ -23,6 +23,7 @@ from app.housekeeping import Housekeeping
 from app.messages import Message
 from app.notices import Notices
 from app.packing_task import PackingTask
+from app.repairing import Repairing
 from app.selection import Selection
 from app.settings import Settings
 from app.tasks import TaskRunner
@@ -51,6 +52,7 @@ class Workbench:
     autosave: Autosave
     viewing: Viewing
     glow: GlowWatch
+    repairing: Repairing
 
     @property
     def theme(self) -> Theme:
@@ -86,6 +88,7 @@ def build_workbench(app: QApplication, job: Job | None = None, theme: ThemeName 
         autosave=Autosave(document, tasks, notices),
         viewing=Viewing(),
         glow=GlowWatch(document, tasks),
+        repairing=Repairing(document, tasks, notices),
     )
     _join(bench)
     return bench

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+from app.panels.finding_fixes import card_fixes
 from app.panels.finding_groups import FindingGroup
 from app.panels.job_words import MARK_OF
 from app.widgets.finding_card import FindingCard
@@ -19,12 +20,14 @@ def make_card(
     waiver = group.waiver
     subject = group.subject if names_subject or group.first.sheet_id is not None else ""
     detail = "\n".join(words for words in (subject, group.detail(bench.settings.unit)) if words)
+    fixes = card_fixes(bench, group)
     card = FindingCard(
         MARK_OF[group.severity] if waiver is None else Mark.CHECK,
         group.title,
         detail,
         group.first.message,
         bench.theme,
+        fixes=[fix.text for fix in fixes],
         waiver="" if waiver is None else f"Waived by {waiver.who}: {waiver.reason}",
         may_waive=group.severity is not Severity.NOTE,
     )
@@ -39,6 +42,7 @@ def make_card(
             place %= len(group.findings)
 
     card.show_asked.connect(show_next)
+    card.fix_asked.connect(lambda number: fixes[number].act())
     card.waived.connect(lambda who, reason: _waive(bench, group, who, reason))
     card.unwaived.connect(lambda: _take_back(bench, group))
     return card

@@ -8,6 +8,9 @@ from layout_core.checks.findings import Finding, Severity
 from layout_core.job.model import Job, Waiver
 from layout_core.units import Unit, write_area, write_length
 
+_SPOKEN = frozenset({"promise"})
+"""Rules whose figures say little without the words round them: how far, and what would do."""
+
 
 @dataclass(frozen=True, slots=True)
 class FindingGroup:
@@ -30,7 +33,10 @@ class FindingGroup:
         return rule_title(self.first.rule)
 
     def detail(self, unit: Unit) -> str:
-        """The worst measure and what it should be, and in how many places."""
+        """The worst measure, what it should be, and in how many places; of a promise the whole sentence."""
+        if self.first.rule in _SPOKEN:
+            places = [counted(len(self.findings), "place")] if len(self.findings) > 1 else []
+            return " · ".join((self.first.message, *places))
         measured = [finding for finding in self.findings if finding.measured is not None]
         summed_up = [finding.message for finding in self.findings if finding.measured is None]
         words = [measure_words(measured[0], unit)] if measured else []

@@ -8,6 +8,7 @@ from app.panels.findings_panel import FindingsPanel
 from app.panels.hand_off_panel import HandOffPanel
 from app.panels.piece_panel import PiecePanel
 from app.panels.proof_maker import ProofMaker
+from app.panels.repair_card import RepairCard
 from app.panels.sheet_panel import SheetPanel
 from app.widgets.empty_state import EmptyState
 from app.widgets.segmented import Segmented
@@ -37,6 +38,7 @@ class RightSide(QWidget):
         self.hand_off = HandOffPanel(bench, maker)
         self.no_piece = EmptyState("Choose a piece to see its size, its findings and its order.")
         self.switch = Segmented("Panel", [("piece", "Piece"), ("sheet", "Sheet")])
+        self.repair = RepairCard(bench)
         self._stack = QStackedWidget()
         for panel in (self.piece, self.sheet, self.findings, self.hand_off, self.no_piece):
             self._stack.addWidget(panel)
@@ -48,6 +50,7 @@ class RightSide(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(self._head)
+        column.addWidget(self.repair)
         column.addWidget(self._stack, 1)
         self.switch.chosen.connect(self._show)
         bench.selection.changed.connect(self._follow_selection)

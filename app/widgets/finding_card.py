@@ -1,17 +1,25 @@
 """One finding as a card: its mark, what is wrong, by how much, and the way to it."""
 
+from collections.abc import Sequence
+from functools import partial
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from app.tokens import Theme
+from app.widgets.buttons import small_button
 from app.widgets.labels import label
 from app.widgets.marks import Mark, StateMark
 
 
 class FindingCard(QFrame):
-    """`show_asked` tells the way button; `waived(who, why)` and `unwaived` the two sides of a waiver."""
+    """`show_asked` tells the way button; `waived(who, why)` and `unwaived` the two sides of a waiver.
+
+    `fix_asked` carries the number of the fix whose button was pressed.
+    """
 
     show_asked = Signal()
+    fix_asked = Signal(int)
     waived = Signal(str, str)
     unwaived = Signal()
 
@@ -23,6 +31,7 @@ class FindingCard(QFrame):
         message: str,
         theme: Theme,
         *,
+        fixes: Sequence[str] = (),
         waiver: str = "",
         may_waive: bool = True,
         parent: QWidget | None = None,
@@ -42,6 +51,7 @@ class FindingCard(QFrame):
             self._column.addWidget(label(detail, "small", wraps=True))
         if waiver:
             self._column.addWidget(label(waiver, "small", wraps=True))
+        self.fix_buttons = self._fixes(fixes, title)
         self._buttons = QHBoxLayout()
         self._buttons.setSpacing(6)
         self.show_button = self._button("Show", f"Show where: {title}")
@@ -57,6 +67,20 @@ class FindingCard(QFrame):
         self._column.addLayout(self._buttons)
         self._form: QWidget | None = None
         row.addLayout(self._column, 1)
+
+    def _fixes(self, fixes: Sequence[str], title: str) -> tuple[QPushButton, ...]:
+        """One button a fix, each on a line of its own: a panel is narrow."""
+        made = []
+        lines = QVBoxLayout()
+        lines.setSpacing(4)
+        for number, text in enumerate(fixes):
+            button = small_button(text, f"{text}: {title}", partial(self.fix_asked.emit, number), "fix")
+            lines.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
+            made.append(button)
+        if made:
+            self._column.addSpacing(3)
+            self._column.addLayout(lines)
+        return tuple(made)
 
     def _button(self, text: str, name: str) -> QPushButton:
         button = QPushButton(text)

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from layout_core.art.artwork import Artwork
-from layout_core.art.repair import Repair, checked_repair, in_order, repaired, width_after_mm
+from layout_core.art.repair import KINDS, Repair, checked_repair, in_order, repaired, width_after_mm
 from layout_core.errors import LayoutError, RepairError
 from layout_core.job.bounds import checked_art, checked_piece
 from layout_core.job.edits_job import known, without_waivers_of
@@ -19,6 +19,26 @@ from layout_core.progress import Progress, no_progress
 def repairs_with(art: Art, repairs: Sequence[Repair]) -> tuple[Repair, ...]:
     """The art's repairs and these, in the order they are done; of a kind done before, the new one."""
     return in_order((*art.repairs, *repairs))
+
+
+def stronger(art: Art, repairs: Sequence[Repair]) -> tuple[Repair, ...]:
+    """The repairs, stated for the art as it came; of a kind that was done more strongly before, that one.
+
+    They come stated for the artwork as it prints now. Pieces of several sizes share one art: what the larger
+    one asks for must not take back what the smaller one needed.
+    """
+    strongest = {repair.kind: repair for repair in art.repairs}
+    for repair in repairs:
+        width_mm = width_after_mm(art.artwork, unrepaired(art), repair.at_width_mm)
+        now = replace(repair, at_width_mm=width_mm)
+        strongest[repair.kind] = max(strongest.get(repair.kind, now), now, key=_strength)
+    kinds = {repair.kind for repair in repairs}
+    return tuple(strongest[kind] for kind in KINDS if kind in kinds)
+
+
+def _strength(repair: Repair) -> float:
+    """Its length as a share of the art's width."""
+    return repair.limit_mm / repair.at_width_mm
 
 
 def unrepaired(art: Art) -> Artwork:

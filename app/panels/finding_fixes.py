@@ -1,0 +1,105 @@
+"""The one-click fixes on the cards of findings: what each button says, and what it does to the job."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+
+from app.panels.finding_groups import FindingGroup
+from app.wiring import Workbench
+from layout_core.art.repair import Repair, RepairKind
+from layout_core.checks.findings import Finding, Severity
+from layout_core.checks.fixes import Fix, fixes_for
+from layout_core.checks.promise_fixes import Remedy, remedies
+from layout_core.job.edits import change_piece
+from layout_core.job.model import Piece
+
+_FOR_ALL: dict[RepairKind, str] = {
+    "thicken": "Thicken all {} arts",
+    "open": "Open the gaps of all {} arts",
+    "close": "Fill the gaps of all {} arts",
+    "specks": "Drop the specks of all {} arts",
+    "pinholes": "Fill the pinholes of all {} arts",
+    "solid": "Make all {} arts solid",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class CardFix:
+    """One button of a card."""
+
+    text: str
+    act: Callable[[], None]
+
+
+def card_fixes(bench: Workbench, group: FindingGroup) -> tuple[CardFix, ...]:
+    """The fixes of a group of findings; none where nothing but a person can mend it, or it is waived."""
+    piece = _piece_of(bench, group.first)
+    if group.waiver is not None or piece is None:
+        return ()
+    if group.first.rule == "promise":
+        found = _remedies(bench, piece, group.first)
+        return tuple(CardFix(remedy.text, partial(_apply, bench, piece, remedy)) for remedy in found)
+    fixes = _fixes(bench, piece, group.first)
+    made = [CardFix(fix.text, partial(_repair, bench, piece, fix.text, fix.repair)) for fix in fixes]
+    return (*made, *_for_all(bench, group.first, fixes))
+
+
+def _piece_of(bench: Workbench, finding: Finding) -> Piece | None:
+    """The piece whose art the finding is about; the job may have moved on since it was found."""
+    if finding.sheet_id is not None:
+        return None
+    return next((one for one in bench.document.job.pieces if one.piece_id == finding.piece_id), None)
+
+
+def _remedies(bench: Workbench, piece: Piece, finding: Finding) -> tuple[Remedy, ...]:
+    misses = bench.checker.misses(piece.piece_id)
+    return remedies(bench.document.job, piece, misses, parts=finding.severity is Severity.NOTE)
+
+
+def _fixes(bench: Workbench, piece: Piece, finding: Finding) -> tuple[Fix, ...]:
+    job, report = bench.document.job, bench.checker.report(piece.piece_id)
+    if report is None:
+        return ()
+    return fixes_for(finding, job.artwork_of(piece), report, job.limits, bench.settings.unit)
+
+
+def _for_all(bench: Workbench, finding: Finding, fixes: tuple[Fix, ...]) -> tuple[CardFix, ...]:
+    """One fix for every art with such a finding, each by its own sizes, where more than one has it."""
+    if not fixes:
+        return ()
+    kind = fixes[0].repair.kind
+    wanted: dict[int, list[Repair]] = {}
+    for other in _one_a_piece(bench, finding):
+        piece = _piece_of(bench, other)
+        own = () if piece is None else _fixes(bench, piece, other)
+        repairs = [fix.repair for fix in own if fix.repair.kind == kind]
+        if piece is not None and repairs:
+            wanted.setdefault(piece.art_id, []).extend(repairs)
+    if len(wanted) < 2:
+        return ()
+    text = _FOR_ALL[kind].format(len(wanted))
+    return (CardFix(text, lambda: bench.repairing.start(text, wanted)),)
+
+
+def _one_a_piece(bench: Workbench, finding: Finding) -> tuple[Finding, ...]:
+    """The first open finding of the rule for each piece."""
+    waived = {waiver.finding_key for waiver in bench.document.job.waivers}
+    found: dict[int | None, Finding] = {}
+    for other in bench.checker.findings:
+        if other.rule == finding.rule and other.key not in waived:
+            found.setdefault(other.piece_id, other)
+    return tuple(found.values())
+
+
+def _apply(bench: Workbench, piece: Piece, remedy: Remedy) -> None:
+    if remedy.width_mm is not None:
+        width_mm = remedy.width_mm
+        bench.document.apply(
+            f"Enlarge {piece.name}", lambda job: change_piece(job, piece.piece_id, width_mm=width_mm)
+        )
+    elif remedy.repair is not None:
+        _repair(bench, piece, remedy.text, remedy.repair)
+
+
+def _repair(bench: Workbench, piece: Piece, text: str, repair: Repair) -> None:
+    bench.repairing.start(f"{text}: {piece.name}", {piece.art_id: [repair]})
