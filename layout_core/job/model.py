@@ -11,6 +11,7 @@ from layout_core.art.stock import StockShape
 from layout_core.geometry.pose import Pose
 from layout_core.job.lighting import Lighting
 from layout_core.job.limits import PrintLimits
+from layout_core.job.printing import PrintOptions
 
 T = TypeVar("T")
 
@@ -68,7 +69,7 @@ class Piece:
 
     `copies` counts how often it must lie on the job's sheets; a filler is wanted nowhere in
     particular and fills leftover film. `order_id` None means it belongs to the shop.
-    `turn_deg` is the turn a new copy is laid with.
+    `turn_deg` is the turn a new copy is laid with; packing keeps to it if the piece may not turn.
     """
 
     piece_id: int
@@ -81,6 +82,7 @@ class Piece:
     filler: bool = False
     turn_deg: float = 0.0
     order_id: int | None = None
+    may_turn: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,6 +150,7 @@ class Job:
     ink_name: str = "Glow"
     lighting: Lighting | None = None
     approvals: tuple[Approval, ...] = ()
+    printing: PrintOptions = PrintOptions()
     next_id: int = field(default=1)
 
     def art(self, art_id: int) -> Art:

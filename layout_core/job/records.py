@@ -17,6 +17,7 @@ from layout_core.job.lighting import Charge, Ink, Lighting, Promise, Venue
 from layout_core.job.limits import PrintLimits
 from layout_core.job.migrations import FORMAT, Record
 from layout_core.job.model import Approval, Art, Job, Order, OrderLine, Piece, PlacedPiece, Sheet, Waiver
+from layout_core.job.printing import PrintOptions
 
 Number = Annotated[float, Meta(ge=-1e6, le=1e6)]
 Digest = Annotated[str, Meta(pattern=r"^[0-9a-f]{64}\Z")]
@@ -94,7 +95,7 @@ class ArtRecord(_Strict, omit_defaults=True):
     ink_map: InkMapRecord | None = None
 
 
-class PieceRecord(_Strict):
+class PieceRecord(_Strict, omit_defaults=True):
     piece_id: int
     art_id: int
     name: str
@@ -105,6 +106,7 @@ class PieceRecord(_Strict):
     filler: bool
     turn_deg: Number
     order_id: int | None
+    may_turn: bool = True
 
 
 class LineRecord(_Strict, omit_defaults=True):
@@ -211,6 +213,19 @@ class LightingRecord(_Strict):
     promise: PromiseRecord | None
 
 
+class PrintingRecord(_Strict):
+    ink_spot: str
+    cut_spot: str
+    under_spot: str
+    has_cut_lines: bool
+    has_underbase: bool
+    choke_mm: Number
+    is_mirrored: bool
+    has_marks: bool
+    has_slug: bool
+    dpi: Number
+
+
 class JobRecord(_Strict, omit_defaults=True):
     """What stands only in some jobs is left out of the others."""
 
@@ -228,6 +243,7 @@ class JobRecord(_Strict, omit_defaults=True):
     waivers: list[WaiverRecord]
     lighting: LightingRecord | None = None
     approvals: list[ApprovalRecord] = []
+    printing: PrintingRecord | None = None
 
 
 def record_of(job: Job) -> Record:
@@ -254,6 +270,7 @@ def _plain(job: Job) -> Record:
         "waivers": [asdict(waiver) for waiver in job.waivers],
         "lighting": None if job.lighting is None else asdict(job.lighting),
         "approvals": [asdict(approval) for approval in job.approvals],
+        "printing": None if job.printing == PrintOptions() else asdict(job.printing),
     }
 
 
@@ -284,6 +301,7 @@ def job_of(
         next_id=record.next_id,
         lighting=None if record.lighting is None else _lighting(record.lighting),
         approvals=tuple(Approval(**_fields(approval)) for approval in record.approvals),
+        printing=PrintOptions() if record.printing is None else PrintOptions(**_fields(record.printing)),
     )
 
 

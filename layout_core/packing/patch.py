@@ -48,7 +48,10 @@ class Patch:
         for copy in taken:
             board.add(self._counts, self._row0, self._column0, copy, -1)
         _, self._height, self._width = self._counts.shape
-        self._open = np.flatnonzero(self._counts == 0)
+        is_open = np.zeros(self._counts.shape, dtype=bool)
+        within = np.s_[:, BORDER:-BORDER, BORDER:-BORDER]
+        is_open[within] = self._counts[within] == 0
+        self._open = np.flatnonzero(is_open)
         board.work += 2 * self._counts.size
         item_of = np.array([variant.item for variant in board.variants.all], dtype=np.intp)
         self._item_at = item_of[self._open // (self._height * self._width)]

@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 
 import shapely
 
@@ -14,7 +13,7 @@ from layout_core.packing.effort import Effort
 from layout_core.packing.fill import Filling, FillSheet, Laid, MenuItem, OnBetter, unheard, value_of
 from layout_core.packing.no_fit import Lattice
 from layout_core.packing.ruin import Search
-from layout_core.packing.variants import VariantSet, hiding, variants_of, without_holes
+from layout_core.packing.variants import VariantSet, hiding, variants_of
 from layout_core.progress import Progress, no_progress, within
 from layout_core.units import MM_PER_IN
 
@@ -23,9 +22,9 @@ _BOXES_EFFORT_S = 0.1
 _BOXES_SHARE = 0.02
 _SEED = 20
 
-QUARTER_TURNS = (0.0,)
+NO_TURN = (0.0,)
 ANY_TURN = (0.0, 30.0, 60.0)
-"""Turns tried beside the wanted one; quarter turns of each come with it."""
+"""Angles from the wanted turn; quarter turns of each come with it."""
 
 _FINEST_MM = MM_PER_IN / 25.0
 _CELLS_MOST = 12_000_000
@@ -39,18 +38,14 @@ def fill_with_shapes(
     effort_s: float = USUAL_EFFORT_S,
     progress: Progress = no_progress,
     on_better: OnBetter = unheard,
-    angles_deg: Sequence[float] = QUARTER_TURNS,
-    use_holes: bool = True,
+    angles_deg: Sequence[float] = NO_TURN,
 ) -> Filling:
     """Lays pieces by their true outlines, turned as they may be, round the true outlines on the sheet.
 
     The answer of the box engine comes first; the search goes on from an empty sheet until the effort is
-    spent, Stop ends it or the whole menu lies. Without `use_holes` nothing is laid into the hole of
-    anything. Every copy is measured exactly before it counts.
+    spent, Stop ends it or the whole menu lies. Every copy is measured exactly before it counts. Items that
+    may be turned freely are also tried at each of the angles, and quarter turns from there.
     """
-    if not use_holes:
-        sheet = replace(sheet, obstacles=tuple(without_holes(each) for each in sheet.obstacles))
-        menu = [replace(item, outline=without_holes(item.outline)) for item in menu]
     best: tuple[Laid, ...] = ()
     value = 0.0
 

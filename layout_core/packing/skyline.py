@@ -40,8 +40,9 @@ class Skyline:
 
     def lowest(self) -> tuple[int, int, int]:
         """Position of the lowest stretch, leftmost first, and the heights of its walls above it."""
-        at = min(range(len(self.stretches)), key=lambda i: self.stretches[i][1])
-        y = self.stretches[at][1]
+        heights = [stretch[1] for stretch in self.stretches]
+        y = min(heights)
+        at = heights.index(y)
         left = self.stretches[at - 1][1] - y if at else WALL
         right = self.stretches[at + 1][1] - y if at + 1 < len(self.stretches) else WALL
         return at, left, right

@@ -195,7 +195,7 @@ def test_a_breach_by_an_engine_never_reaches_the_sheet(monkeypatch: pytest.Monke
     ) -> Filling:
         return Filling((Laid(101, Pose(60, 60)), Laid(101, Pose(62, 60)), Laid(101, Pose(-5, 60))))
 
-    monkeypatch.setattr(module, "engine_named", lambda name: careless)
+    monkeypatch.setattr(module, "engine_named", lambda name, wish: careless)
     result = autopack(make_job([make_artwork()], copies=3))
     assert [placed.pose for placed in result.job.sheets[0].placed] == [Pose(60, 60)]
     assert result.unplaced == ((101, 2),)
