@@ -16,13 +16,12 @@ from layout_core.job.snapshots import (
 )
 from layout_core.progress import Progress
 
-QUIET_MS = 3_000
-LATEST_MS = 60_000
-"""A snapshot follows 3 s of quiet, and comes at the latest 60 s after the first change it holds."""
+LATEST_MS = 2_000
+"""A snapshot is begun so long after the first change it holds; with the writing it is at most 3 s behind."""
 
 
 class Autosave(QObject):
-    """Writes a snapshot in the background whenever the unsaved job has been quiet for a while.
+    """Writes a snapshot in the background soon after each change of an unsaved job, and of the changes since.
 
     A save, the opening of another job and a clean end remove the snapshots; what was restored outlives
     the restore until the job is saved.
@@ -39,18 +38,15 @@ class Autosave(QObject):
         self._restored: Recoverable | None = None
         self._has_written = False
         self._has_told_failure = False
-        self._quiet = QTimer(self, singleShot=True, interval=QUIET_MS)
-        self._latest = QTimer(self, singleShot=True, interval=LATEST_MS)
-        self._quiet.timeout.connect(self.write_now)
-        self._latest.timeout.connect(self.write_now)
+        self._due = QTimer(self, singleShot=True, interval=LATEST_MS)
+        self._due.timeout.connect(self.write_now)
         document.job_changed.connect(self._expect)
         document.saved_changed.connect(self._forget_when_saved)
         document.replaced.connect(self._forget)
 
     def write_now(self) -> None:
         """Write a snapshot of the job as it is, unless it is saved."""
-        self._quiet.stop()
-        self._latest.stop()
+        self._due.stop()
         if not self._document.is_dirty:
             return
         self._has_written = True
@@ -70,6 +66,7 @@ class Autosave(QObject):
         """Show the newest snapshot as an unsaved job. Raises JobFileError when none can be read."""
         self._document.adopt(restore(left), left.job_path, is_saved=False)
         self._restored = left
+        self._keeper.follow(left)
 
     def decline(self, left: Recoverable) -> None:
         """Delete what was left behind."""
@@ -77,14 +74,14 @@ class Autosave(QObject):
 
     def finish(self) -> None:
         """Remove the snapshots at a clean end; the workers must have ended."""
-        self._quiet.stop()
-        self._latest.stop()
+        self._due.stop()
         self._drop()
 
     def _expect(self) -> None:
-        self._quiet.start()
-        if not self._latest.isActive():
-            self._latest.start()
+        self._keeper.settle()
+        # Not restarted by later changes, or steady work would put every snapshot off.
+        if not self._due.isActive():
+            self._due.start()
 
     def _forget_when_saved(self) -> None:
         if not self._document.is_dirty:
@@ -94,7 +91,8 @@ class Autosave(QObject):
         if not self._has_written and self._restored is None:
             return
         self._has_written = False
-        keeper, restored, self._restored = self._keeper, self._restored, None
+        keeper, restored = self._keeper, self._restored
+        self._keeper, self._restored = SnapshotKeeper(), None
 
         def work(progress: Progress) -> None:
             _remove(keeper, restored)

@@ -31,6 +31,7 @@ class Document(QObject):
         super().__init__(parent)
         self._job = new_job() if job is None else job
         self._path: Path | None = None
+        self._file_mark: object = None
         self.undo_stack = QUndoStack(self)
         self.undo_stack.cleanChanged.connect(self.saved_changed)
 
@@ -77,6 +78,7 @@ class Document(QObject):
         was_dirty = self.is_dirty
         self.undo_stack.clear()
         self._set_path(path)
+        self._file_mark = _mark_of(path)
         self._show(job)
         if not is_saved:
             self.undo_stack.resetClean()
@@ -94,7 +96,19 @@ class Document(QObject):
             raise ValueError("a job that has no file yet is saved to a path")
         write_job(target, self._job)
         self._set_path(target)
+        self._file_mark = _mark_of(target)
         self.undo_stack.setClean()
+
+    def is_changed_outside(self) -> bool:
+        """Whether the job's file is another one by now than was read or saved last.
+
+        Tells it once for each change, so that a person can decide to save over it.
+        """
+        mark = _mark_of(self._path)
+        if mark is None or mark == self._file_mark:
+            return False
+        is_changed, self._file_mark = self._file_mark is not None, mark
+        return is_changed
 
     def _show(self, job: Job) -> None:
         old, self._job = self._job, job
@@ -104,3 +118,12 @@ class Document(QObject):
         if path != self._path:
             self._path = path
             self.path_changed.emit()
+
+
+def _mark_of(path: Path | None) -> object:
+    """What tells a file from one written later in its place; None when there is none."""
+    try:
+        found = None if path is None else path.stat()
+    except (OSError, ValueError):
+        return None
+    return None if found is None else (found.st_mtime_ns, found.st_size, found.st_ino)

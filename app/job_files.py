@@ -88,6 +88,14 @@ class JobFiles(QObject):
         return self._write(path if path.suffix == SUFFIX else path.with_name(path.name + SUFFIX))
 
     def _write(self, path: Path) -> bool:
+        if path == self._bench.document.path and self._bench.document.is_changed_outside():
+            changed = Message(
+                f"{path.name} was changed by another window or program since it was opened; it was not saved",
+                path.name,
+                "Save as another file, or save once more to replace it",
+            )
+            self._bench.notices.tell(changed, "caution")
+            return False
         try:
             self._bench.document.save(path)
         except (DuskwrightError, OSError) as error:

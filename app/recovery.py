@@ -28,15 +28,21 @@ class Recovery:
         if not self._waiting:
             return
         left = self._waiting.pop(0)
-        self._bar.say(
-            Mark.NOTE,
-            offer_words(left),
-            [
-                ("Bring it back", lambda: self._bring_back(left)),
-                ("Throw it away", lambda: self._throw_away(left)),
-            ],
-            close="Not now",
-        )
+        back, away = lambda: self._bring_back(left), lambda: self._throw_away(left)
+        if left.restores < RESTORES_BEFORE_DOUBT:
+            self._bar.say(
+                Mark.NOTE,
+                offer_words(left),
+                [("Bring it back", back), ("Throw it away", away)],
+                close="Not now",
+            )
+        else:
+            self._bar.say(
+                Mark.CAUTION,
+                offer_words(left),
+                [("Open without it", self._offer_next), ("Try once more", back), ("Throw it away", away)],
+                close="Not now",
+            )
 
     def _bring_back(self, left: Recoverable) -> None:
         try:
@@ -50,10 +56,10 @@ class Recovery:
 
 
 def offer_words(left: Recoverable) -> str:
-    """What was left, since when, and a doubt when restoring it has ended in a crash before."""
+    """What was left, since when, and a doubt when restoring it ended in a crash twice in a row."""
     moment = QDateTime.fromSecsSinceEpoch(int(left.saved_at))
     when = QLocale.system().toString(moment, QLocale.FormatType.ShortFormat)
     words = f"Unsaved work on “{left.job_name}” was kept when the program ended ({when})."
     if left.restores >= RESTORES_BEFORE_DOUBT:
-        words += " Bringing it back ended badly before; save your other work first."
+        words += f" Bringing it back ended badly {left.restores} times in a row; it stays kept either way."
     return words

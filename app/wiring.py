@@ -22,8 +22,8 @@ from app.glow_watch import GlowWatch
 from app.housekeeping import Housekeeping
 from app.messages import Message
 from app.notices import Notices
+from app.open_watch import OpenWatch
 from app.packing_task import PackingTask
-from app.repairing import Repairing
 from app.selection import Selection
 from app.settings import Settings
 from app.tasks import TaskRunner
@@ -50,9 +50,9 @@ class Workbench:
     packing: PackingTask
     clipboard: Clipboard
     autosave: Autosave
+    open_watch: OpenWatch
     viewing: Viewing
     glow: GlowWatch
-    repairing: Repairing
 
     @property
     def theme(self) -> Theme:
@@ -63,6 +63,7 @@ class Workbench:
         """Stop all background work, wait for its end, and drop the snapshots; call it last, once."""
         self.tasks.close()
         self.autosave.finish()
+        self.open_watch.end()
         # A dying undo stack still tells of its emptying, to actions that may outlive it.
         self.document.undo_stack.blockSignals(True)
 
@@ -86,9 +87,9 @@ def build_workbench(app: QApplication, job: Job | None = None, theme: ThemeName 
         packing=PackingTask(document, tasks, notices),
         clipboard=Clipboard(app.clipboard(), document, selection, art_import, notices),
         autosave=Autosave(document, tasks, notices),
+        open_watch=OpenWatch(document, notices),
         viewing=Viewing(),
         glow=GlowWatch(document, tasks),
-        repairing=Repairing(document, tasks, notices),
     )
     _join(bench)
     return bench

@@ -6,14 +6,15 @@ whole, and another program that writes the same file.
 
 import contextlib
 import os
+import re
 import secrets
 import time
 from pathlib import Path
 
 from layout_core.errors import SaveError
+from layout_core.file_system import remove_folder, replace_file, sync_folder, write_new
 
-TEMP_PREFIX = ".duskwright-"
-_REPLACE_TRIES = 5
+_TEMP_NAME = re.compile(r"\.duskwright-[0-9a-f]{16}(\.tmp)?")
 _ABANDONED_AFTER_S = 3600.0
 
 
@@ -21,49 +22,63 @@ def write_whole(path: Path, data: bytes) -> None:
     """Put data at path so that a crash or a full disk leaves either the old file or the new one.
 
     Raises SaveError naming the file and the reason; then the old file stands and no temp file is left.
-    A link is followed once and stays a link; an existing file keeps its permissions.
+    A link is followed once and stays a link; an existing file keeps its permissions. What a killed program
+    left in the folder more than an hour ago goes with it.
     """
     try:
         target = Path(os.path.realpath(path))
         _replace(target, data)
+        sweep_temps(target.parent)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error) or type(error).__name__
         folder = Path(path).parent
         raise SaveError(f"{Path(path).name}: could not be saved in {folder} ({reason.lower()})") from error
 
 
-def sweep_temps(folder: Path) -> int:
-    """Remove what a killed program left half-written in the folder; how many files went.
+def temp_beside(target: Path, ending: str = "") -> Path:
+    """A name that nothing has, in the same folder, for what is to be put in place of target."""
+    return target.parent / f".duskwright-{secrets.token_hex(8)}{ending}"
 
-    Temps younger than an hour stay: another program may be writing them.
+
+def sweep_temps(folder: Path) -> int:
+    """Remove what a killed program left half-written in the folder; how many files and folders went.
+
+    Those younger than an hour stay: another program may be writing them.
     """
     swept = 0
     with contextlib.suppress(OSError):
-        for temp in folder.glob(f"{TEMP_PREFIX}*.tmp"):
-            with contextlib.suppress(OSError):
-                if time.time() - temp.stat().st_mtime > _ABANDONED_AFTER_S:
-                    temp.unlink()
-                    swept += 1
+        for temp in folder.iterdir():
+            if _TEMP_NAME.fullmatch(temp.name):
+                with contextlib.suppress(OSError):
+                    swept += _swept(temp)
     return swept
+
+
+def _swept(temp: Path) -> bool:
+    if time.time() - temp.lstat().st_mtime <= _ABANDONED_AFTER_S:
+        return False
+    if temp.is_dir() and not temp.is_symlink():
+        remove_folder(temp)
+    else:
+        temp.unlink()
+    return True
 
 
 def _replace(target: Path, data: bytes) -> None:
     mode = _old_mode(target)
-    temp = target.parent / f"{TEMP_PREFIX}{secrets.token_hex(8)}.tmp"
-    flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0) | getattr(os, "O_CLOEXEC", 0)
-    handle = os.open(temp, flags, 0o666 if mode is None else mode)
+    temp = temp_beside(target, ".tmp")
+    write_new(temp, data, 0o666 if mode is None else mode)
     try:
-        _fill(handle, data)
         if mode is not None:
             # A share that keeps no permissions refuses this; the temp is then no more open than the old file.
             with contextlib.suppress(OSError):
                 os.chmod(temp, mode)
-        _put_in_place(temp, target)
+        replace_file(temp, target)
     except BaseException:
         with contextlib.suppress(OSError):
             os.unlink(temp)
         raise
-    _sync_folder(target.parent)
+    sync_folder(target.parent)
 
 
 def _old_mode(target: Path) -> int | None:
@@ -71,40 +86,3 @@ def _old_mode(target: Path) -> int | None:
         return os.stat(target).st_mode & 0o777
     except FileNotFoundError:
         return None
-
-
-def _fill(handle: int, data: bytes) -> None:
-    try:
-        view = memoryview(data)
-        while view:
-            written = os.write(handle, view)
-            if written <= 0:
-                raise OSError("nothing more could be written")
-            view = view[written:]
-        os.fsync(handle)
-    finally:
-        os.close(handle)
-
-
-def _put_in_place(temp: Path, target: Path) -> None:
-    """Replace, patiently: on Windows a scanner or a sync program may hold the old file for a moment."""
-    for attempt in range(_REPLACE_TRIES):
-        try:
-            os.replace(temp, target)
-            return
-        except PermissionError:
-            if os.name != "nt" or attempt == _REPLACE_TRIES - 1:
-                raise
-            time.sleep(0.05 * 2**attempt)
-
-
-def _sync_folder(folder: Path) -> None:
-    """Make the new name durable where the system can; the new file is in place whether it can or not."""
-    if os.name != "posix":
-        return
-    with contextlib.suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)

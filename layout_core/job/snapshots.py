@@ -2,18 +2,20 @@
 
 Each open window keeps one folder: a lock that says who holds it, the job's own path, its newest snapshots.
 A save or a clean close removes the folder. Restoring takes the folder over and deletes nothing: the
-snapshots outlive the restore until the window that restored them saves, which then calls `discard`.
+snapshots outlive the restore until the window that restored them saves, which then calls `discard`. That
+window's own snapshots name the folder they follow, so that a second crash offers one piece of work, not two.
 """
 
 import contextlib
 import json
+import re
 import secrets
-import shutil
 import time
 from dataclasses import dataclass
 from pathlib import Path
 
 from layout_core.errors import JobFileError, SaveError
+from layout_core.file_system import remove_folder
 from layout_core.files import sweep_temps, write_whole
 from layout_core.job.file import SUFFIX, job_bytes, read_job
 from layout_core.job.model import Job
@@ -23,6 +25,7 @@ from layout_core.user_folders import state_folder
 KEPT = 3
 _SWEPT_AFTER_S = 3600.0
 _LOCK, _ABOUT = "lock.json", "about.json"
+_FOLDER_NAME = re.compile(r"[0-9a-f]{16}")
 
 
 def snapshots_folder() -> Path:
@@ -37,6 +40,16 @@ class SnapshotKeeper:
         self._folder = (snapshots_folder() if root is None else root) / secrets.token_hex(8)
         self._number = 0
         self._last: bytes | None = None
+        self._follows: str | None = None
+        self._restores = 0
+
+    def follow(self, left: "Recoverable") -> None:
+        """The job was restored from there: a crash from here on counts as a failed restore until `settle`."""
+        self._follows, self._restores = left.folder.name, left.restores + 1
+
+    def settle(self) -> None:
+        """A person worked on what was restored: a later crash is no failed restore."""
+        self._restores = 0
 
     def write(self, job: Job, job_path: Path | None) -> Path:
         """Write a snapshot of the job, whose own file is `job_path` if it has one; the path of the snapshot.
@@ -50,14 +63,14 @@ class SnapshotKeeper:
         path = self._path(self._number + 1)
         write_whole(path, data)
         self._number, self._last = self._number + 1, data
-        for old in _snapshots(self._folder)[KEPT:]:
-            with contextlib.suppress(OSError):
+        with contextlib.suppress(OSError):
+            for old in _snapshots(self._folder)[KEPT:]:
                 old.unlink()
         return path
 
     def close(self) -> None:
         """The job was saved or closed in peace: its snapshots are not needed. A later `write` starts anew."""
-        shutil.rmtree(self._folder, ignore_errors=True)
+        remove_folder(self._folder)
         self._number, self._last = 0, None
 
     def _path(self, number: int) -> Path:
@@ -69,9 +82,14 @@ class SnapshotKeeper:
         except OSError as error:
             reason = (error.strerror or "unknown").lower()
             raise SaveError(f"{self._folder.parent}: no snapshot can be kept there ({reason})") from error
-        if not (self._folder / _LOCK).is_file():
-            write_lock(self._folder / _LOCK, own_lock())
-        about = {"job_name": job.name, "job_path": None if job_path is None else str(job_path)}
+        lock = own_lock(self._restores)
+        if read_lock(self._folder / _LOCK) != lock:
+            write_lock(self._folder / _LOCK, lock)
+        about = {
+            "job_name": job.name,
+            "job_path": None if job_path is None else str(job_path),
+            "follows": self._follows,
+        }
         write_whole(self._folder / _ABOUT, json.dumps(about, sort_keys=True).encode())
 
 
@@ -79,8 +97,9 @@ class SnapshotKeeper:
 class Recoverable:
     """Unsaved work that a crash left behind; snapshots newest first, `saved_at` the newest's Unix time.
 
-    `restores` counts how often it was restored since: after two, the crash may lie in the job itself, and a
-    person should be asked whether to open without it.
+    `restores` counts how often in a row it was restored and ended in a crash before anybody worked on it:
+    after two, the crash may lie in the job itself, and a person should be asked whether to open without it.
+    `earlier` are the folders it was restored from; their snapshots stand last.
     """
 
     folder: Path
@@ -89,6 +108,7 @@ class Recoverable:
     job_path: Path | None
     saved_at: float
     restores: int
+    earlier: tuple[Path, ...] = ()
 
 
 def recoverable(root: Path | None = None) -> tuple[Recoverable, ...]:
@@ -96,12 +116,13 @@ def recoverable(root: Path | None = None) -> tuple[Recoverable, ...]:
 
     A folder whose newest snapshot is what its job file holds has nothing to recover and is left out.
     """
-    root = snapshots_folder() if root is None else root
+    folders = _folders(snapshots_folder() if root is None else root)
+    followed = {name for folder in folders if (name := _about(folder).follows) is not None}
     found = []
-    for folder in _folders(root):
+    for folder in folders:
         with contextlib.suppress(OSError):
             left = _left_behind(folder)
-            if left is not None:
+            if left is not None and folder.name not in followed:
                 found.append(left)
     return tuple(sorted(found, key=lambda left: (-left.saved_at, left.folder.name)))
 
@@ -121,7 +142,9 @@ def restore(left: Recoverable) -> Job:
 
 def discard(left: Recoverable) -> None:
     """Delete what was left behind: a person declined it, or the restored job has been saved."""
-    shutil.rmtree(left.folder, ignore_errors=True)
+    # The oldest first: what is left of a deletion that breaks off must not be offered as newer work.
+    for folder in (*reversed(left.earlier), left.folder):
+        remove_folder(folder)
 
 
 def sweep_snapshots(root: Path | None = None) -> None:
@@ -132,7 +155,8 @@ def sweep_snapshots(root: Path | None = None) -> None:
             # A folder that cannot be read is left alone: it may hold somebody's work.
             is_old = time.time() - _touched(folder) > _SWEPT_AFTER_S
             if is_old and not _is_held(folder) and _left_behind(folder) is None:
-                shutil.rmtree(folder, ignore_errors=True)
+                for old in (*reversed(_earlier(folder)), folder):
+                    remove_folder(old)
 
 
 def _folders(root: Path) -> list[Path]:
@@ -161,21 +185,44 @@ def _left_behind(folder: Path) -> Recoverable | None:
     if not snapshots or _is_held(folder):
         return None
     saved_at = snapshots[0].stat().st_mtime
-    job_name, job_path = _about(folder)
-    if job_path is not None and _is_in(job_path, snapshots[0]):
+    about = _about(folder)
+    if about.job_path is not None and _is_in(about.job_path, snapshots[0]):
         return None
     lock = read_lock(folder / _LOCK)
     restores = 0 if lock is None else lock.restores
-    return Recoverable(folder, tuple(snapshots), job_name, job_path, saved_at, restores)
+    earlier = _earlier(folder)
+    older = [snapshot for each in earlier for snapshot in _snapshots(each)]
+    every = (*snapshots, *older)
+    return Recoverable(folder, every, about.job_name, about.job_path, saved_at, restores, earlier)
 
 
-def _about(folder: Path) -> tuple[str, Path | None]:
+def _earlier(folder: Path) -> tuple[Path, ...]:
+    """The folders that its work was restored from, the latest first."""
+    chain: list[Path] = []
+    name = _about(folder).follows
+    while name is not None and (before := folder.parent / name) not in chain and before.is_dir():
+        chain.append(before)
+        name = _about(before).follows
+    return tuple(chain)
+
+
+@dataclass(frozen=True, slots=True)
+class _About:
+    job_name: str = "Unnamed job"
+    job_path: Path | None = None
+    follows: str | None = None
+
+
+def _about(folder: Path) -> _About:
     try:
         record = json.loads((folder / _ABOUT).read_bytes()[:65536])
-        path = record["job_path"]
-        return str(record["job_name"]), None if path is None else Path(str(path))
-    except (OSError, ValueError, KeyError, TypeError, RecursionError):
-        return "Unnamed job", None
+        path, follows = record["job_path"], record.get("follows")
+        is_name = isinstance(follows, str) and _FOLDER_NAME.fullmatch(follows) is not None
+        return _About(
+            str(record["job_name"]), None if path is None else Path(str(path)), follows if is_name else None
+        )
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        return _About()
 
 
 def _is_in(job_path: Path, snapshot: Path) -> bool:

@@ -3,14 +3,13 @@
 import contextlib
 import json
 import os
-import secrets
-import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 from layout_core.errors import SaveError
-from layout_core.files import TEMP_PREFIX
+from layout_core.file_system import exchanged, remove_folder, sync_folder, write_new
+from layout_core.files import sweep_temps, temp_beside
 
 MANIFEST = "manifest.json"
 """Names the files of a folder; one that holds nothing else may be replaced by a newer one."""
@@ -25,10 +24,7 @@ class NewFolder:
 
     def write(self, name: str, data: bytes) -> None:
         """Put a file in it, synced to the disk. Raises OSError."""
-        with (self.beside / name).open("xb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
+        write_new(self.beside / name, data)
 
 
 @contextlib.contextmanager
@@ -42,7 +38,8 @@ def whole_folder(folder: Path) -> Iterator[NewFolder]:
     try:
         require_replaceable(target)
         target.parent.mkdir(parents=True, exist_ok=True)
-        beside = target.parent / f"{TEMP_PREFIX}{secrets.token_hex(8)}"
+        sweep_temps(target.parent)
+        beside = temp_beside(target)
         beside.mkdir()
     except (OSError, ValueError) as error:
         raise _refused(folder, error) from error
@@ -52,7 +49,7 @@ def whole_folder(folder: Path) -> Iterator[NewFolder]:
     except OSError as error:
         raise _refused(folder, error) from error
     finally:
-        shutil.rmtree(beside, ignore_errors=True)
+        remove_folder(beside)
 
 
 def require_replaceable(folder: Path) -> None:
@@ -79,18 +76,26 @@ def _own_files(folder: Path) -> set[str]:
 
 
 def _put_in_place(beside: Path, target: Path) -> None:
+    """The new folder under the name; where the system can swap names, the name is never without a folder."""
+    sync_folder(beside)
     if not target.exists():
         os.rename(beside, target)
-        return
-    require_replaceable(target)  # a file may have come in while the new ones were made
-    old = target.parent / f"{TEMP_PREFIX}{secrets.token_hex(8)}"
+    else:
+        require_replaceable(target)  # a file may have come in while the new ones were made
+        if not exchanged(beside, target):
+            _swap_by_hand(beside, target)
+    sync_folder(target.parent)
+
+
+def _swap_by_hand(beside: Path, target: Path) -> None:
+    old = temp_beside(target)
     os.rename(target, old)
     try:
         os.rename(beside, target)
     except OSError:
         os.rename(old, target)
         raise
-    shutil.rmtree(old, ignore_errors=True)
+    remove_folder(old)
 
 
 def _refused(folder: Path, error: Exception) -> SaveError:

@@ -51,33 +51,30 @@ def crash(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(snapshots, "is_held", lambda path, touched: False)
 
 
-def test_timers_are_those_promised(bench: Bench) -> None:
-    assert (autosave.QUIET_MS, autosave.LATEST_MS) == (3_000, 60_000)
-    quiet, latest = bench.autosave.findChildren(QTimer)
-    assert not quiet.isActive()
+def test_a_snapshot_is_due_within_three_seconds_of_a_change(bench: Bench) -> None:
+    (due,) = bench.autosave.findChildren(QTimer)
+    assert not due.isActive()
     bench.rename("Tide pools")
-    assert (quiet.interval(), quiet.isActive()) == (3_000, True)
-    assert (latest.interval(), latest.isActive()) == (60_000, True)
+    assert due.isActive()
+    assert due.interval() == autosave.LATEST_MS < 3_000
 
 
-def test_quiet_begins_anew_with_each_change_but_the_latest_time_stands(bench: Bench) -> None:
+def test_steady_work_does_not_put_a_snapshot_off(bench: Bench) -> None:
     """A timer gets another number each time it is started."""
-    quiet, latest = bench.autosave.findChildren(QTimer)
+    (due,) = bench.autosave.findChildren(QTimer)
     bench.rename("One")
-    numbers = quiet.timerId(), latest.timerId()
+    number = due.timerId()
     bench.rename("Two")
-    assert quiet.timerId() != numbers[0]
-    assert latest.timerId() == numbers[1]
+    assert due.timerId() == number
 
 
-@pytest.mark.parametrize("which", [0, 1])
-def test_either_timer_writes_the_job_as_it_is(bench: Bench, qtbot: QtBot, which: int) -> None:
+def test_the_timer_writes_the_job_as_it_is(bench: Bench, qtbot: QtBot) -> None:
     bench.rename("Tide pools")
-    timers = bench.autosave.findChildren(QTimer)
-    timers[which].setInterval(0)
+    (due,) = bench.autosave.findChildren(QTimer)
+    due.setInterval(0)
     qtbot.waitUntil(lambda: bool(kept()) and bench.is_idle())
     assert read_job(kept()[0]) == bench.document.job
-    assert not any(timer.isActive() for timer in timers)
+    assert not due.isActive()
 
 
 def test_saved_job_is_not_written(bench: Bench, qtbot: QtBot, tmp_path: Path) -> None:
@@ -146,6 +143,25 @@ def test_crashed_work_comes_back_unsaved_and_outlives_the_restore(
     assert kept() != []
     second.document.save()
     qtbot.waitUntil(lambda: not kept() and second.is_idle())
+
+
+def test_restores_in_a_row_are_counted_until_somebody_works(
+    bench: Bench, tasks: TaskRunner, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bench.rename("Tide pools")
+    bench.autosave.write_now()
+    qtbot.waitUntil(lambda: bool(kept()) and bench.is_idle())
+    for restores in (0, 1, 2, 0):
+        with monkeypatch.context() as patched:
+            crash(patched)
+            (left,) = bench.autosave.left_behind()
+        assert left.restores == restores
+        bench = Bench(tasks)
+        bench.autosave.bring_back(left)
+        if restores == 2:
+            bench.rename("Worked on")
+        bench.autosave.write_now()
+        qtbot.waitUntil(bench.is_idle)
 
 
 def test_running_window_is_not_offered_for_recovery(bench: Bench, tasks: TaskRunner, qtbot: QtBot) -> None:

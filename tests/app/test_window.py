@@ -1,4 +1,4 @@
-"""The main window joins its parts: stations, jumps, copies, sheets, messages, files and recovery."""
+"""The main window joins its parts: stations, jumps, copies, sheets, messages and files."""
 
 from collections.abc import Iterator
 from pathlib import Path
@@ -17,7 +17,6 @@ from app.wiring import Workbench
 from layout_core.checks.findings import Finding, Severity
 from layout_core.job import edits
 from layout_core.job.file import read_job, write_job
-from layout_core.job.snapshots import SnapshotKeeper
 from layout_core.user_folders import config_folder
 from tests.make import make_artwork, svg_of
 from tests.window_kit import WAIT_MS, fine_line, main_window, settle, shop_job, workbench
@@ -314,43 +313,6 @@ def test_a_mistake_in_the_placements_is_told_and_the_shipped_ones_serve(qapp: QA
     with workbench(qapp, job) as bench, main_window(bench) as window:
         assert "placements.toml" in window.notice.text
         assert window.right.piece.placement.count() >= 10
-
-
-def left_by_a_crash(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A snapshot of a window that is no more."""
-    SnapshotKeeper().write(edits.rename_job(shop_job(), "Crashed & kept"), None)
-    monkeypatch.setattr("layout_core.job.snapshots._is_held", lambda folder: False)
-
-
-def test_unsaved_work_of_a_crash_is_offered_without_a_dialog_and_brought_back(
-    qapp: QApplication, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    left_by_a_crash(monkeypatch)
-    with workbench(qapp) as bench, main_window(bench) as window:
-        assert window.offer.isVisible()
-        assert QApplication.activeModalWidget() is None
-        assert window.offer.text.startswith("Unsaved work on “Crashed & kept” was kept")
-        qtbot.mouseClick(window.offer.buttons[0], Qt.MouseButton.LeftButton)
-        assert bench.document.job.name == "Crashed & kept"
-        assert bench.document.is_dirty
-        assert window.offer.isHidden()
-
-
-def test_declined_work_is_thrown_away_and_not_offered_again(
-    qapp: QApplication, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    left_by_a_crash(monkeypatch)
-    with workbench(qapp) as bench, main_window(bench) as window:
-        qtbot.mouseClick(window.offer.buttons[-1], Qt.MouseButton.LeftButton)
-        window.recovery.offer()
-        assert window.offer.isVisible()
-        qtbot.mouseClick(window.offer.buttons[1], Qt.MouseButton.LeftButton)
-        window.recovery.offer()
-        assert window.offer.isHidden()
-
-
-def test_nothing_is_offered_after_a_clean_end(window: MainWindow) -> None:
-    assert window.offer.isHidden()
 
 
 def test_another_job_forgets_the_old_proof_and_messages(

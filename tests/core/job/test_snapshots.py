@@ -127,6 +127,77 @@ def test_a_restore_that_crashes_again_is_counted() -> None:
         write_lock(folder / "lock.json", Lock(dead_pid(), lock.host, "", lock.restores))
 
 
+def restored_by_another_window() -> tuple[SnapshotKeeper, Path, Path]:
+    """Work that was restored and kept again by the window that restored it; that one crashed too."""
+    first = SnapshotKeeper().write(named("before"), None).parent
+    crash(first)
+    (left,) = recoverable()
+    restore(left)
+    second = SnapshotKeeper()
+    second.follow(left)
+    folder = second.write(named("after"), None).parent
+    for each in (first, folder):
+        lock = read_lock(each / "lock.json")
+        assert lock is not None
+        write_lock(each / "lock.json", Lock(dead_pid(), lock.host, "", lock.restores))
+    return second, first, folder
+
+
+def test_work_that_was_restored_and_crashed_again_is_offered_once() -> None:
+    _, first, second = restored_by_another_window()
+    (left,) = recoverable()
+    assert (left.folder, left.earlier, left.restores) == (second, (first,), 1)
+    assert restore(left).name == "after"
+    left.snapshots[0].write_bytes(b"")
+    assert restore(left).name == "before"
+    discard(left)
+    assert recoverable() == ()
+    assert not first.exists()
+
+
+def test_work_after_a_restore_ends_the_row_of_failures() -> None:
+    keeper, _, folder = restored_by_another_window()
+    keeper.settle()
+    keeper.write(named("worked on"), None)
+    assert (lock := read_lock(folder / "lock.json")) is not None
+    assert lock.restores == 0
+    assert recoverable() == (), "it runs"
+
+
+def test_what_a_saved_job_was_restored_from_is_not_offered_and_goes(tmp_path: Path) -> None:
+    _, first, folder = restored_by_another_window()
+    path = tmp_path / "job.duskjob"
+    write_job(path, named("after"))
+    (folder / "about.json").write_text(
+        json.dumps({"job_name": "after", "job_path": str(path), "follows": first.name}), encoding="utf-8"
+    )
+    assert recoverable() == ()
+    for entry in (*first.iterdir(), *folder.iterdir()):
+        os.utime(entry, (0, 0))
+    sweep_snapshots()
+    assert not first.exists()
+    assert not folder.exists()
+
+
+@pytest.mark.parametrize("follows", ["../../elsewhere", "x" * 16, 7, None])
+def test_a_note_cannot_name_a_folder_elsewhere(follows: object) -> None:
+    path = SnapshotKeeper().write(rich_job(), None)
+    crash(path.parent)
+    (path.parent / "about.json").write_text(
+        json.dumps({"job_name": "a", "job_path": None, "follows": follows}), encoding="utf-8"
+    )
+    (left,) = recoverable()
+    assert left.earlier == ()
+
+
+def test_folders_that_follow_each_other_in_a_ring_are_no_endless_chain() -> None:
+    _, first, folder = restored_by_another_window()
+    (first / "about.json").write_text(
+        json.dumps({"job_name": "a", "job_path": None, "follows": folder.name}), encoding="utf-8"
+    )
+    assert len(recoverable()) <= 1
+
+
 def test_discarding_removes_only_that_folder() -> None:
     first, second = SnapshotKeeper(), SnapshotKeeper()
     paths = [first.write(named("first"), None), second.write(named("second"), None)]

@@ -158,6 +158,7 @@ def test_old_folder_comes_back_when_the_new_one_cannot_take_its_place(
             raise PermissionError(13, "Permission denied")
         rename(source, target)
 
+    monkeypatch.setattr(new_folder, "exchanged", lambda first, second: False)
     monkeypatch.setattr(new_folder.os, "rename", stubborn)
     with pytest.raises(SaveError, match="permission denied"):
         hand_off(shop_job(), tmp_path / "job", findings=(), options=QUICK)
