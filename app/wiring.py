@@ -24,6 +24,7 @@ from app.messages import Message
 from app.notices import Notices
 from app.open_watch import OpenWatch
 from app.packing_task import PackingTask
+from app.repairing import Repairing
 from app.selection import Selection
 from app.settings import Settings
 from app.tasks import TaskRunner
@@ -53,6 +54,7 @@ class Workbench:
     open_watch: OpenWatch
     viewing: Viewing
     glow: GlowWatch
+    repairing: Repairing
 
     @property
     def theme(self) -> Theme:
@@ -90,6 +92,7 @@ def build_workbench(app: QApplication, job: Job | None = None, theme: ThemeName 
         open_watch=OpenWatch(document, notices),
         viewing=Viewing(),
         glow=GlowWatch(document, tasks),
+        repairing=Repairing(document, tasks, notices),
     )
     _join(bench)
     return bench
