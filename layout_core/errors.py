@@ -29,7 +29,14 @@ class ArtLimitError(ArtError):
 
 
 class LetteringError(DuskwrightError):
-    """Words, a font or figures that cannot become lettering or a stock shape; names what is in the way."""
+    """Words, a font or figures that cannot become lettering or a stock shape; names what is in the way.
+
+    `about` says whose fault it is: "words", "font", "bend", or "" for anything else.
+    """
+
+    def __init__(self, text: str, about: str = "") -> None:
+        super().__init__(text)
+        self.about = about
 
 
 class InkMapError(DuskwrightError):

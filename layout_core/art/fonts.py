@@ -17,6 +17,8 @@ MOST_FONT_BYTES = 64_000_000
 MOST_FONTS = 5_000
 _ENDINGS = frozenset({".ttf", ".otf", ".ttc", ".otc"})
 _KINDS = frozenset({b"\0\1\0\0", b"true", b"OTTO"})
+_COLLECTION = b"ttcf"
+_MOST_IN_COLLECTION = 64
 _NEEDED = ("cmap", "head", "hhea", "hmtx", "maxp")
 _COLOUR_TABLES = frozenset({"CBDT", "COLR", "SVG ", "sbix"})
 _OUTLINE_TABLES = frozenset({"glyf", "CFF ", "CFF2"})
@@ -26,7 +28,10 @@ _LEAST_CAP, _MOST_CAP = 0.2, 1.5
 
 @dataclass(frozen=True, slots=True)
 class Face:
-    """One face by its name, e.g. "Lato Black"; `suits` is a word on a bundled one, else empty."""
+    """One face by its name, e.g. "Lato Black"; `suits` is a word on a bundled one, else empty.
+
+    `index` is its place in a collection of several fonts, 0 in a file of one.
+    """
 
     name: str
     family: str
@@ -34,6 +39,7 @@ class Face:
     path: Path
     is_bundled: bool = False
     suits: str = ""
+    index: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,11 +102,12 @@ def find_fonts(folders: Iterable[Path], progress: Progress = no_progress) -> Fon
     for number, path in enumerate(paths):
         progress(number / len(paths), f"Looking at {path.name}")
         try:
-            face = read_face(path)
+            faces_of_file = read_faces(path)
         except LetteringError as error:
             refused.append(str(error))
         else:
-            found.setdefault(_plain(face.name), face)
+            for face in faces_of_file:
+                found.setdefault(_plain(face.name), face)
     faces = list(found.values())
     count = len(bundled_faces())
     return FontShelf(
@@ -119,15 +126,39 @@ def face_named(name: str) -> Face:
     return font_shelf().face(name)
 
 
+def read_faces(path: Path) -> tuple[Face, ...]:
+    """The usable faces in a TrueType or OpenType file or collection, in its order.
+
+    Raises LetteringError that names the file when there is none, for what is in the way of the first.
+    Source: OpenType specification 1.9, Font Collections, TTC header (numFonts).
+    """
+    data = _font_bytes(path)
+    count = int.from_bytes(data[8:12], "big") if data[:4] == _COLLECTION else 1
+    faces: list[Face] = []
+    reasons: list[LetteringError] = []
+    for index in range(min(count, _MOST_IN_COLLECTION)):
+        try:
+            faces.append(_face_in(path, data, index))
+        except LetteringError as error:
+            reasons.append(error)
+    if faces:
+        return tuple(faces)
+    raise reasons[0] if reasons else LetteringError(f"{path.name}: is a collection with no fonts in it")
+
+
 def read_face(path: Path) -> Face:
-    """The face in a TrueType or OpenType file. Raises LetteringError that names the file."""
-    face = hb.Face(hb.Blob(_font_bytes(path)))
+    """The first usable face of a file. Raises as `read_faces` does."""
+    return read_faces(path)[0]
+
+
+def _face_in(path: Path, data: bytes, index: int) -> Face:
+    face = hb.Face(hb.Blob(data), index)
     _require_usable(path.name, face)
     names = hb.OTNameIdPredefined
     family = _name(face, names.TYPOGRAPHIC_FAMILY) or _name(face, names.FONT_FAMILY) or path.stem
     style = _name(face, names.TYPOGRAPHIC_SUBFAMILY) or _name(face, names.FONT_SUBFAMILY) or "Regular"
     name = family if style.lower() in ("regular", "roman", "normal", "book") else f"{family} {style}"
-    return Face(name, family, style, path)
+    return Face(name, family, style, path, index=index)
 
 
 def open_font(face: Face) -> OpenFont:
@@ -141,7 +172,7 @@ def open_font(face: Face) -> OpenFont:
 
 @lru_cache(maxsize=16)
 def _opened(face: Face, _stamp: int) -> OpenFont:
-    opened = hb.Face(hb.Blob(_font_bytes(face.path)))
+    opened = hb.Face(hb.Blob(_font_bytes(face.path)), face.index)
     _require_usable(face.path.name, opened)
     font = hb.Font(opened)
     return OpenFont(face, font, opened.upem, _cap_height(face.path.name, font, opened.upem))
@@ -200,11 +231,9 @@ def _font_bytes(path: Path) -> bytes:
         raise LetteringError(
             f"{path.name}: is over {MOST_FONT_BYTES // 1_000_000} MB, more than a font can be"
         )
-    if data[:4] == b"ttcf":
-        raise LetteringError(f"{path.name}: is a collection of several fonts; install its fonts one by one")
     if data[:4] in (b"wOFF", b"wOF2"):
         raise LetteringError(f"{path.name}: is a web font; install its TrueType or OpenType file")
-    if data[:4] not in _KINDS:
+    if data[:4] not in _KINDS | {_COLLECTION}:
         raise LetteringError(f"{path.name}: is neither a TrueType nor an OpenType font")
     return data
 

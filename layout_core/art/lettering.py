@@ -89,11 +89,12 @@ def checked_lettering(lettering: Lettering) -> Lettering:
         lines.pop(0)
     text = "\n".join(lines)
     if not text:
-        raise LetteringError("the lettering has no words; type at least one letter")
+        raise LetteringError("the lettering has no words; type at least one letter", "words")
     if len(text) > MOST_LETTERS or len(lines) > MOST_LINES:
         raise LetteringError(
             f"the lettering has {len(text):,} letters on {len(lines):,} lines; "
-            f"the most is {MOST_LETTERS} on {MOST_LINES}"
+            f"the most is {MOST_LETTERS} on {MOST_LINES}",
+            "words",
         )
     for name, (least, most, words) in RANGES.items():
         value = getattr(lettering, name)
@@ -105,7 +106,7 @@ def checked_lettering(lettering: Lettering) -> Lettering:
         )
     font = " ".join(lettering.font.split())
     if not font or len(font) > MOST_FONT_NAME or not font.isprintable():
-        raise LetteringError("the lettering names no font; choose one")
+        raise LetteringError("the lettering names no font; choose one", "font")
     return replace(lettering, text=text, font=font)
 
 
@@ -176,7 +177,7 @@ def _require_all(font: str, missing: list[str]) -> None:
         names = ", ".join(
             "blank" if sign == " " else f"“{sign}”" for sign in list(dict.fromkeys(missing))[:_MOST_NAMED]
         )
-        raise LetteringError(f"the font {font} has no {names}; choose another font or other words")
+        raise LetteringError(f"the font {font} has no {names}; choose another font or other words", "words")
 
 
 def _bent_words(plain: MultiPolygon, lettering: Lettering, tolerance_mm: float) -> MultiPolygon:
@@ -188,7 +189,7 @@ def _bent_words(plain: MultiPolygon, lettering: Lettering, tolerance_mm: float) 
     if abs(radius_mm) < least_mm:
         most_deg = math.floor(math.degrees((right - left) / least_mm))
         raise LetteringError(
-            f"a bend of {lettering.bend_deg:g}° is too tight for these words; the most is {most_deg}°"
+            f"a bend of {lettering.bend_deg:g}° is too tight for these words; the most is {most_deg}°", "bend"
         )
     return bent(plain, radius_mm, (left + right) / 2.0, (top + bottom) / 2.0, tolerance_mm)
 

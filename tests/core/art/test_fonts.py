@@ -17,13 +17,14 @@ from layout_core.art.fonts import (
     forget_fonts,
     open_font,
     read_face,
+    read_faces,
 )
 from layout_core.art.glyphs import glyphs_area
 from layout_core.art.shaping import shaped_line
 from layout_core.errors import Cancelled, LetteringError
 from layout_core.progress import StopFlag
 from layout_core.user_folders import config_folder
-from tests.core.art.small_fonts import font_bytes, install, small_font
+from tests.core.art.small_fonts import LETTERS, font_bytes, install, small_font
 
 
 def test_at_least_five_faces_come_along_all_under_the_open_font_licence() -> None:
@@ -82,10 +83,32 @@ def test_an_unknown_font_is_named_with_what_is_always_there() -> None:
         face_named("No Such Face")
 
 
-def _collection() -> bytes:
+def _collection(*fonts: TTFont) -> bytes:
     collection = TTCollection()
-    collection.fonts = [small_font(), small_font(family="Other")]
+    collection.fonts = list(fonts)
     return font_bytes(collection)
+
+
+def test_every_face_of_a_collection_is_offered_with_its_own_widths_and_cap_height(tmp_path: Path) -> None:
+    """fontTools reads the collection's faces by their number; OpenType 1.9, Font Collections."""
+    wide = {**LETTERS, "H": ((50, 0, 850, 640), 900)}
+    data = _collection(small_font(cap_height=700), small_font(family="Other", letters=wide, cap_height=640))
+    path = install(tmp_path, data, "both.ttc")
+    assert [face.name for face in find_fonts([tmp_path]).faces[len(BUNDLED) :]] == ["Other", "Small Boxes"]
+    for number, face in enumerate(read_faces(path)):
+        table = TTFont(path, fontNumber=number)
+        opened = open_font(face)
+        assert face.index == number
+        assert opened.cap_height == table["OS/2"].sCapHeight
+        assert shaped_line("H", opened).advance == table["hmtx"]["H"][0]
+
+
+def test_a_collection_gives_the_faces_that_can_be_used(tmp_path: Path) -> None:
+    broken = small_font(family="No Outlines")
+    del broken["glyf"], broken["loca"]
+    path = install(tmp_path, _collection(broken, small_font(family="Whole")), "mixed.ttc")
+    assert [(face.name, face.index) for face in read_faces(path)] == [("Whole", 1)]
+    assert find_fonts([tmp_path]).refused == ()
 
 
 def _without(*tables: str) -> Callable[[], bytes]:
@@ -115,7 +138,8 @@ BAD: dict[str, tuple[Callable[[], bytes], str]] = {
     "words": (lambda: b"this is no font at all", "neither a TrueType nor an OpenType"),
     "cut short": (lambda: font_bytes(small_font())[:400], "is a broken font"),
     "noise": (lambda: b"\0\1\0\0" + bytes(range(256)) * 8, "is a broken font"),
-    "collection": (_collection, "collection of several fonts"),
+    "empty collection": (lambda: b"ttcf\0\1\0\0" + bytes(8), "collection with no fonts"),
+    "cut collection": (lambda: _collection(small_font())[:200], "is a broken font"),
     "web font": (lambda: b"wOF2" + bytes(100), "is a web font"),
     "no letters": (_without("cmap"), "is a broken font"),
     "no outlines": (_without("glyf", "loca"), "has no outlines"),
