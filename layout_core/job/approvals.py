@@ -18,9 +18,9 @@ DIGEST_LENGTH = 64
 def printable_digest(job: Job, order_id: int | None = None) -> str:
     """Identifies what is printed for an order, or with None for the whole job (SHA-256, hex).
 
-    It covers shapes, sizes, placements, counts, garments and ink; for the whole job also where each copy lies
-    and how often each sheet is run. It does not cover names, waivers, locks and fillers that lie nowhere, nor
-    where the copies of one order lie: moving them changes nothing that its customer gets.
+    It covers shapes, sizes, placements, counts, garments, ink and underbase; for the whole job also where
+    each copy lies and how often each sheet is run. It does not cover names, waivers, locks and fillers that
+    lie nowhere, nor where the copies of one order lie: moving them changes nothing that its customer gets.
     Raises KeyError for an unknown order.
     """
     orders = job.orders if order_id is None else (job.order(order_id),)
@@ -31,6 +31,8 @@ def printable_digest(job: Job, order_id: int | None = None) -> str:
         "pieces": [_piece(job, piece, counts) for piece in _pieces(job, order_id, counts)],
         "orders": [_order(order) for order in orders],
     }
+    if job.printing.has_underbase:
+        facts["underbase_choke_mm"] = _rounded(job.printing.choke_mm)
     if order_id is None:
         facts["sheets"] = [
             {

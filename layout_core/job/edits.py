@@ -22,6 +22,7 @@ from layout_core.job.edits_job import (
     set_ink_name,
     set_lighting,
     set_limits,
+    set_printing,
     set_revision,
     unwaive,
     waive,
@@ -57,6 +58,6 @@ __all__ = [
     "delete_placed", "duplicate_placed", "lay_out", "lock_placed", "move_placed", "move_to_sheet", "new_job",
     "place_piece", "remove_art", "remove_order", "remove_piece", "remove_sheet", "rename_job", "repair_art",
     "replace_artwork", "set_garment_colour", "set_ink_name", "set_lighting", "set_limits", "set_order_lines",
-    "set_poses", "set_revision", "sign_off", "size_piece_for", "take_art", "turn_placed", "undo_repairs",
-    "unwaive", "waive", "withdraw_approval",
+    "set_poses", "set_printing", "set_revision", "sign_off", "size_piece_for", "take_art", "turn_placed",
+    "undo_repairs", "unwaive", "waive", "withdraw_approval",
 ]  # fmt: skip

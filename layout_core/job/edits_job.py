@@ -18,6 +18,7 @@ from layout_core.job.lighting import Lighting
 from layout_core.job.lighting_bounds import checked_lighting
 from layout_core.job.limits import PrintLimits, limits_fault, load_limits
 from layout_core.job.model import Job, Sheet, Waiver
+from layout_core.job.printing import PrintOptions, checked_printing
 from layout_core.units import mm
 
 T = TypeVar("T")
@@ -59,6 +60,11 @@ def set_ink_name(job: Job, ink_name: str) -> Job:
 def set_lighting(job: Job, lighting: Lighting | None) -> Job:
     """The job judged in another lighting, with its promise; None takes both away."""
     return replace(job, lighting=None if lighting is None else checked_lighting(lighting))
+
+
+def set_printing(job: Job, printing: PrintOptions) -> Job:
+    """The job whose print files and plates are made that way."""
+    return replace(job, printing=checked_printing(printing))
 
 
 def set_limits(job: Job, limits: PrintLimits) -> Job:

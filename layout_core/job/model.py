@@ -150,7 +150,7 @@ class Job:
     ink_name: str = "Glow"
     lighting: Lighting | None = None
     approvals: tuple[Approval, ...] = ()
-    printing: PrintOptions = PrintOptions()
+    printing: PrintOptions = field(default_factory=PrintOptions)
     next_id: int = field(default=1)
 
     def art(self, art_id: int) -> Art:

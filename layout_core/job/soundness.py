@@ -27,6 +27,7 @@ from layout_core.job.bounds import (
 from layout_core.job.lighting_bounds import checked_lighting
 from layout_core.job.limits import limits_fault
 from layout_core.job.model import Job
+from layout_core.job.printing import checked_printing
 
 
 def require_sound(job: Job) -> None:
@@ -39,6 +40,7 @@ def require_sound(job: Job) -> None:
         raise LayoutError(f"the print limits do not hold: {fault[0]} {fault[1]}")
     if job.lighting is not None:
         _require_tidy(job.lighting, checked_lighting(job.lighting), "the lighting")
+    _require_tidy(job.printing, checked_printing(job.printing), "what the print files hold")
     arts = {art.art_id: art.artwork for art in job.arts}
     for art in job.arts:
         _require_tidy(art, checked_art(art), f"art {_shown(art.artwork.name)}")

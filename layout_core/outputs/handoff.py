@@ -7,7 +7,7 @@ import hashlib
 import json
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -16,13 +16,14 @@ from layout_core.checks.run import CheckCache, check_job
 from layout_core.errors import HandOffError
 from layout_core.job.approvals import approval_state, printable_digest
 from layout_core.job.model import Job, Order, Sheet
+from layout_core.job.printing import PrintOptions
 from layout_core.outputs.cut_guide import cut_guide_pdf, cut_guide_svg
 from layout_core.outputs.cut_plan import CutPlan, cut_plan
 from layout_core.outputs.file_names import file_word, file_words
 from layout_core.outputs.new_folder import MANIFEST, require_replaceable, whole_folder
 from layout_core.outputs.order_list import order_csv, order_json
 from layout_core.outputs.press_ticket import ticket_pdf
-from layout_core.outputs.print_file import PrintOptions, print_pdf, require_spots, underbase
+from layout_core.outputs.print_file import print_pdf, require_spots, underbase
 from layout_core.outputs.proof import proof_png
 from layout_core.outputs.proof_pdf import proof_pdf
 from layout_core.outputs.separation import Separation, separation, separation_png, separation_tiff
@@ -31,14 +32,6 @@ from layout_core.outputs.sheet_svg import sheet_svg
 from layout_core.progress import Progress, no_progress, within
 
 _SHEET_WORD = re.compile(r"^sheet\b\s*(?=\w)", re.IGNORECASE)
-
-
-@dataclass(frozen=True, slots=True)
-class HandOffOptions:
-    """How the files for the printer are made; `dpi` is that of the separations."""
-
-    printing: PrintOptions = field(default_factory=PrintOptions)
-    dpi: float = 600.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,9 +58,9 @@ def open_stops(job: Job, findings: Sequence[Finding]) -> tuple[Finding, ...]:
     return tuple(one for one in findings if one.severity is Severity.STOP and one.key not in accepted)
 
 
-def require_ready(job: Job, findings: Sequence[Finding], options: HandOffOptions | None = None) -> None:
+def require_ready(job: Job, findings: Sequence[Finding], options: PrintOptions | None = None) -> None:
     """Raise HandOffError with the first reason why this job cannot be handed off."""
-    options = HandOffOptions() if options is None else options
+    options = job.printing if options is None else options
     if not any(sheet.placed for sheet in job.sheets):
         raise HandOffError(f"{job.name}: nothing lies on its sheets, so there is nothing to print")
     stops = open_stops(job, findings)
@@ -79,7 +72,7 @@ def require_ready(job: Job, findings: Sequence[Finding], options: HandOffOptions
             f"{job.name}: has an open stop ({subject}{first.message}{more}); mend it, or accept it by name "
             "with a reason"
         )
-    require_spots(options.printing)
+    require_spots(options)
     for sheet in _printed_sheets(job):
         separation(whole_ink({}), sheet.width_mm, sheet.length_mm, options.dpi)
 
@@ -89,7 +82,7 @@ def hand_off(
     folder: Path,
     *,
     findings: Sequence[Finding] | None = None,
-    options: HandOffOptions | None = None,
+    options: PrintOptions | None = None,
     quotes: Mapping[int, bytes] | None = None,
     progress: Progress = no_progress,
 ) -> HandedOff:
@@ -100,7 +93,7 @@ def hand_off(
     nothing lies on a sheet, SaveError when the folder cannot be written or holds other files, TableError for
     a mistake in a table of the shop.
     """
-    options = HandOffOptions() if options is None else options
+    options = job.printing if options is None else options
     require_replaceable(folder)
     if findings is None:
         findings = check_job(job, CheckCache(), within(progress, 0.0, 0.2))
@@ -123,7 +116,7 @@ def hand_off(
 
 
 def _files(
-    job: Job, findings: Sequence[Finding], options: HandOffOptions, quotes: Mapping[int, bytes]
+    job: Job, findings: Sequence[Finding], options: PrintOptions, quotes: Mapping[int, bytes]
 ) -> Iterator[_File]:
     yield _File(
         "proof.png", "layout proof of the whole job, for the shop", lambda _: proof_png(job, findings)
@@ -150,9 +143,9 @@ def _files(
 
 
 def _sheet_files(
-    job: Job, sheet: Sheet, word: str, options: HandOffOptions, plans: dict[int, CutPlan]
+    job: Job, sheet: Sheet, word: str, options: PrintOptions, plans: dict[int, CutPlan]
 ) -> Iterator[_File]:
-    name, printing = sheet.name, options.printing
+    name = sheet.name
 
     def plan(progress: Progress) -> CutPlan:
         if sheet.sheet_id not in plans:
@@ -162,14 +155,14 @@ def _sheet_files(
     yield _File(
         f"print-{word}.pdf",
         f"print file of {name}: vectors in named spot colours, true size",
-        lambda tick: print_pdf(job, sheet, printing, tick, plan(tick) if printing.has_cut_lines else None),
+        lambda tick: print_pdf(job, sheet, options, tick, plan(tick) if options.has_cut_lines else None),
     )
     for spot, plate in _plates(job, sheet, options):
         yield from _plate_files(
             f"plate-{word}-{file_word(spot, 'ink')}", f"{spot} plate of {name}", plate, options
         )
     yield _File(
-        f"sheet-{word}.svg", f"{name} as SVG at true size", lambda _: sheet_svg(job, sheet, printing.ink_spot)
+        f"sheet-{word}.svg", f"{name} as SVG at true size", lambda _: sheet_svg(job, sheet, options.ink_spot)
     )
     yield _File(f"cut-{word}.pdf", f"cut guide of {name}", lambda tick: cut_guide_pdf(job, sheet, plan(tick)))
     yield _File(
@@ -192,34 +185,30 @@ def _quote(order: Order, word: str, data: bytes) -> _File:
 
 
 def _plate_files(
-    stem: str, about: str, plate: Callable[[], Separation], options: HandOffOptions
+    stem: str, about: str, plate: Callable[[], Separation], options: PrintOptions
 ) -> Iterator[_File]:
     what = f"{about}, 1 bit, {options.dpi:g} dpi, ink black"
     yield _File(f"{stem}.png", what, lambda tick: separation_png(plate(), tick))
     yield _File(f"{stem}.tif", what, lambda tick: separation_tiff(plate(), tick))
 
 
-def _plates(
-    job: Job, sheet: Sheet, options: HandOffOptions
-) -> Iterator[tuple[str, Callable[[], Separation]]]:
+def _plates(job: Job, sheet: Sheet, options: PrintOptions) -> Iterator[tuple[str, Callable[[], Separation]]]:
     """The spot name of each plate, and how its separation is made."""
-    printing = options.printing
 
     def plate(*, is_under: bool) -> Separation:
         ink = whole_ink(printed_shapes(job, sheet))
-        area = underbase(ink, printing.choke_mm) if is_under else ink
-        area = mirrored(area, sheet.width_mm) if printing.is_mirrored else area
+        area = underbase(ink, options.choke_mm) if is_under else ink
+        area = mirrored(area, sheet.width_mm) if options.is_mirrored else area
         return separation(area, sheet.width_mm, sheet.length_mm, options.dpi)
 
-    yield printing.ink_spot, lambda: plate(is_under=False)
-    if printing.has_underbase:
-        yield printing.under_spot, lambda: plate(is_under=True)
+    yield options.ink_spot, lambda: plate(is_under=False)
+    if options.has_underbase:
+        yield options.under_spot, lambda: plate(is_under=True)
 
 
 def _manifest(
-    job: Job, findings: Sequence[Finding], options: HandOffOptions, entries: list[dict[str, Any]]
+    job: Job, findings: Sequence[Finding], options: PrintOptions, entries: list[dict[str, Any]]
 ) -> dict[str, Any]:
-    printing = options.printing
     waivers = {waiver.finding_key: waiver for waiver in job.waivers}
     names = {order.order_id: order.name for order in job.orders}
     return {
@@ -228,10 +217,12 @@ def _manifest(
         "printable_sha256": printable_digest(job),
         "ink": job.ink_name,
         "spots": {
-            "ink": printing.ink_spot,
-            "underbase": printing.under_spot if printing.has_underbase else None,
-            "cut_lines": printing.cut_spot if printing.has_cut_lines else None,
-            "is_mirrored": printing.is_mirrored,
+            "ink": options.ink_spot,
+            "underbase": options.under_spot if options.has_underbase else None,
+            "cut_lines": options.cut_spot if options.has_cut_lines else None,
+            "is_mirrored": options.is_mirrored,
+            "choke_mm": options.choke_mm if options.has_underbase else None,
+            "plate_dpi": options.dpi,
         },
         "sheets": [
             {"sheet": sheet.name, "count": sheet.run, "pieces_on_each": len(sheet.placed)}

@@ -17,6 +17,7 @@ from layout_core.errors import HandOffError
 from layout_core.geometry.outline import valid_union
 from layout_core.job.approvals import printable_digest
 from layout_core.job.model import Job, Sheet
+from layout_core.job.printing import PrintOptions
 from layout_core.outputs import print_dress
 from layout_core.outputs.cut_plan import CutPlan, plan_of
 from layout_core.outputs.pdf_objects import PdfObjects, pdf_dictionary, pdf_number
@@ -24,7 +25,7 @@ from layout_core.outputs.print_marks import BLEED_MM, LINE_MM, MEDIA_MM, mark_li
 from layout_core.outputs.sheet_ink import printed_shapes, whole_ink
 from layout_core.outputs.spots import LAB_SPACE, Spot, checked_spot, separation_space
 from layout_core.progress import Progress, no_progress, within
-from layout_core.units import MM_PER_IN, mm, write_length, write_number
+from layout_core.units import MM_PER_IN, write_length, write_number
 
 GRID_PER_IN = 14_400
 """Every coordinate is a whole number of these, 1.8 micrometres: rounded once, never again."""
@@ -36,25 +37,6 @@ _INK_LAB = (88.0, -38.0, 30.0)
 _CUT_LAB = (52.0, 78.0, -10.0)
 _UNDER_LAB = (82.0, -2.0, -14.0)
 """How the plates look on a screen; the names alone count on a press. Invented."""
-
-
-@dataclass(frozen=True, slots=True)
-class PrintOptions:
-    """What a print file holds besides the ink. Lengths in mm.
-
-    `choke_mm` is how far the white underbase stays inside the ink. `is_mirrored` turns the whole file as seen
-    from the back of the film.
-    """
-
-    ink_spot: str = "GLOW"
-    cut_spot: str = "CutLine"
-    under_spot: str = "UNDERBASE"
-    has_cut_lines: bool = True
-    has_underbase: bool = False
-    choke_mm: float = mm(0.004)
-    is_mirrored: bool = False
-    has_marks: bool = True
-    has_slug: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,10 +77,11 @@ def print_pdf(
 ) -> bytes:
     """The sheet's print file as PDF bytes; the same sheet and options give the same bytes.
 
-    `plan` saves working out the cut lines again when they are known.
+    The job's own options hold where none are given. `plan` saves working out the cut lines again when they
+    are known.
     Raises HandOffError for a spot name that a press could misread, or two alike.
     """
-    options = PrintOptions() if options is None else options
+    options = job.printing if options is None else options
     spots = _spots(options)
     progress(0.0, f"Gathering the ink of {sheet.name}")
     shapes = printed_shapes(job, sheet)

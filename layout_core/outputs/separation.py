@@ -17,11 +17,11 @@ from PIL import Image
 from shapely import MultiPolygon
 
 from layout_core.errors import HandOffError
+from layout_core.job.printing import LEAST_DPI, MOST_DPI
 from layout_core.outputs.scanline import BAND_ROWS, bands
 from layout_core.progress import Progress, no_progress
 from layout_core.units import MM_PER_IN
 
-LEAST_DPI, MOST_DPI = 72.0, 4800.0
 MOST_PIXELS = 200_000
 """Pixels a side; a longer sheet needs a coarser separation. Invented."""
 

@@ -1,14 +1,10 @@
 """Named spot colours of a print file: which names are safe, and how each is written."""
 
-import re
 from dataclasses import dataclass
 
 from layout_core.errors import HandOffError
+from layout_core.job.printing import spot_fault
 from layout_core.outputs.pdf_objects import pdf_name
-
-_NAME = re.compile(r"[A-Za-z0-9_-](?:[A-Za-z0-9_ -]{0,58}[A-Za-z0-9_-])?")
-_PROCESS = frozenset({"all", "none", "cyan", "magenta", "yellow", "black"})
-"""Names that mean something else. Source: ISO 32000-1:2008, section 8.6.6.4."""
 
 PAPER_LAB = (100.0, 0.0, 0.0)
 
@@ -24,16 +20,11 @@ class Spot:
 def checked_spot(name: str, what: str) -> str:
     """The name, if every press understands it.
 
-    Raises HandOffError for signs outside A-Z a-z 0-9 _ - and blanks between words, for more than 60 of
-    them, and for the names of process colours, which would not come out as a plate of their own.
+    Raises HandOffError otherwise, with the sentence of `spot_fault`.
     """
-    if not _NAME.fullmatch(name):
-        raise HandOffError(
-            f"{what} is “{name[:60]}”; a spot name is 1 to 60 of the signs A-Z a-z 0-9 _ - with blanks "
-            "only between them"
-        )
-    if name.lower() in _PROCESS:
-        raise HandOffError(f"{what} is “{name}”, which is no spot colour; choose another name")
+    fault = spot_fault(name, what)
+    if fault is not None:
+        raise HandOffError(fault)
     return name
 
 

@@ -39,6 +39,7 @@ def test_handoff_prints_the_manifest_and_takes_its_options(tmp_path: Path) -> No
     manifest = json.loads(done.output)
     assert manifest["spots"] == {
         "ink": "Film 1", "underbase": "UNDERBASE", "cut_lines": None, "is_mirrored": True,
+        "choke_mm": pytest.approx(0.254), "plate_dpi": 72.0,
     }  # fmt: skip
     assert (out / "plate-a-film-1.tif").exists()
 

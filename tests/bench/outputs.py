@@ -21,7 +21,8 @@ DPI = 1200.0
 
 
 def print_file(job: Job) -> bytes:
-    from layout_core.outputs.print_file import PrintOptions, print_pdf
+    from layout_core.job.printing import PrintOptions
+    from layout_core.outputs.print_file import print_pdf
 
     return print_pdf(job, job.sheets[0], PrintOptions(has_cut_lines=False))
 

@@ -15,6 +15,7 @@ from layout_core.job import edits
 from layout_core.job.approvals import approval_of, approval_state, printable_digest
 from layout_core.job.file import job_bytes, job_from_bytes
 from layout_core.job.model import Approval, Job, OrderLine
+from layout_core.job.printing import PrintOptions
 from layout_core.job.soundness import require_sound
 from tests.make import GLOW, make_artwork
 
@@ -48,6 +49,7 @@ def edits_of_what_is_printed() -> dict[str, Edit]:
         "size": lambda job: edits.change_piece(job, ids["moth"], width_mm=51.0),
         "placement": lambda job: edits.change_piece(job, ids["moth"], placement="nape"),
         "ink": lambda job: edits.set_ink_name(job, "Other"),
+        "underbase": lambda job: edits.set_printing(job, PrintOptions(has_underbase=True)),
         "garment colour": lambda job: edits.set_garment_colour(job, "navy"),
         "run": lambda job: edits.change_sheet(job, ids["sheet"], run=7),
         "count": lambda job: edits.set_order_lines(
@@ -71,6 +73,7 @@ def test_anything_printable_that_changes_makes_the_approval_void(what: str) -> N
 
 HARMLESS: dict[str, Callable[[Job, dict[str, int]], Job]] = {
     "name of the job": lambda job, ids: edits.rename_job(job, "Other"),
+    "name of a plate": lambda job, ids: edits.set_printing(job, PrintOptions(ink_spot="LUMI", dpi=1200)),
     "name of a piece": lambda job, ids: edits.change_piece(job, ids["moth"], name="Other"),
     "name of a sheet": lambda job, ids: edits.change_sheet(job, ids["sheet"], name="Other"),
     "customer": lambda job, ids: edits.change_order(job, ids["moths"], customer="Others"),

@@ -15,15 +15,15 @@ from layout_core.checks.findings import Finding, Severity
 from layout_core.errors import Cancelled, HandOffError, SaveError
 from layout_core.job.approvals import printable_digest, sign_off
 from layout_core.job.model import Waiver
+from layout_core.job.printing import PrintOptions
 from layout_core.outputs import new_folder
-from layout_core.outputs.handoff import HandedOff, HandOffOptions, hand_off, open_stops
+from layout_core.outputs.handoff import HandedOff, hand_off, open_stops
 from layout_core.outputs.new_folder import MANIFEST, NewFolder
-from layout_core.outputs.print_file import PrintOptions
 from layout_core.progress import StopFlag
 from tests.core.outputs.shop_job import shop_job, with_fabric
 from tests.make import make_artwork, make_job
 
-QUICK = HandOffOptions(dpi=72)
+QUICK = PrintOptions(dpi=72)
 STOP = Finding("line_weight", Severity.STOP, "Line 0.012 in wide; needs 0.02 in", 0.3, 0.508, piece_id=101)
 
 
@@ -190,7 +190,7 @@ def test_job_with_nothing_on_its_sheets_has_nothing_to_hand_off(tmp_path: Path) 
 
 
 def test_bad_spot_name_or_resolution_is_refused_before_anything_is_made(tmp_path: Path) -> None:
-    for options in (HandOffOptions(PrintOptions(ink_spot="G/1")), HandOffOptions(dpi=5)):
+    for options in (PrintOptions(ink_spot="G/1"), PrintOptions(dpi=5)):
         with pytest.raises(HandOffError):
             hand_off(shop_job(), tmp_path / "job", findings=(), options=options)
     assert left_in(tmp_path) == []
@@ -209,7 +209,7 @@ def test_sheets_and_orders_of_one_name_get_files_of_their_own(tmp_path: Path) ->
 
 
 def test_underbase_gets_plates_of_its_own(tmp_path: Path) -> None:
-    options = HandOffOptions(PrintOptions(has_underbase=True), dpi=72)
+    options = PrintOptions(has_underbase=True, dpi=72)
     done = hand_off(shop_job(), tmp_path / "job", findings=(), options=options)
     assert {"plate-a-underbase.png", "plate-a-underbase.tif"} <= set(done.files)
 

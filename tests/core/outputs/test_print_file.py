@@ -19,10 +19,11 @@ from PIL import ImageCms
 
 from layout_core.errors import HandOffError
 from layout_core.geometry.pose import Pose
+from layout_core.job.printing import PrintOptions
 from layout_core.outputs.cut_plan import CutPlan, StraightCut
 from layout_core.outputs.pdf_objects import pdf_name
 from layout_core.outputs.print_dress import grey_profile
-from layout_core.outputs.print_file import PrintOptions, print_pdf, slug_words, underbase
+from layout_core.outputs.print_file import print_pdf, slug_words, underbase
 from layout_core.outputs.print_marks import BLEED_MM, MEDIA_MM, mark_lines, slug_outline
 from layout_core.outputs.separation import separation, separation_png
 from layout_core.outputs.sheet_ink import printed_shapes, whole_ink
