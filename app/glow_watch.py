@@ -18,6 +18,8 @@ from layout_core.job.lighting import Lighting
 from layout_core.job.model import Job, Piece
 from layout_core.progress import Progress, within
 
+Floats = NDArray[np.float64]
+
 _MOST_ARTS = 500
 
 
@@ -31,10 +33,17 @@ class PieceGlow:
 
     def reads_m(self, minutes: float) -> float:
         """How far (m) it reads so long after lights-out."""
-        return _at(self.bands, self.bands.reads_m, minutes)
+        return float(self.reads_at(np.array([minutes]))[0])
 
     def shape_m(self, minutes: float) -> float:
         """How far (m) it is seen as a shape."""
+        return float(self.shape_at(np.array([minutes]))[0])
+
+    def reads_at(self, minutes: Floats) -> Floats:
+        """The same at several moments."""
+        return _at(self.bands, self.bands.reads_m, minutes)
+
+    def shape_at(self, minutes: Floats) -> Floats:
         return _at(self.bands, self.bands.shape_m, minutes)
 
 
@@ -131,9 +140,9 @@ def _matters(job: Job) -> tuple[object, ...]:
     )  # fmt: skip
 
 
-def _at(bands: Bands, values: NDArray[np.float64], minutes: float) -> float:
+def _at(bands: Bands, values: Floats, minutes: Floats) -> Floats:
     # between the moments as on the strip, whose time axis is the logarithm of 1 + t
-    return float(np.interp(np.log1p(minutes), np.log1p(bands.minutes), values))
+    return np.interp(np.log1p(minutes), np.log1p(bands.minutes), values)
 
 
 MINUTES = np.expm1(np.linspace(0.0, np.log1p(480.0), 97))

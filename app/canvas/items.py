@@ -12,7 +12,7 @@ from layout_core.geometry.pose import Pose
 
 CARRIED_Z = 5.0
 LOCK_FROM_PX = 30.0
-CLOTH_ROOM_MM = 6.0
+CLOTH_ROOM_MM = 3.0
 _LOCK_PLATE = QRectF(-10, -10, 20, 20)
 
 

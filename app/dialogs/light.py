@@ -41,7 +41,7 @@ class LightDialog(QDialog):
         column.addWidget(self.tabs, 1)
         column.addWidget(label(CAUTION, "small", wraps=True))
         column.addWidget(buttons)
-        self.setMinimumWidth(500)
+        self.setMinimumSize(520, 660)
         for page in (self.own_ink, self.swatch):
             page.kept.connect(self.light.read_tables)
 

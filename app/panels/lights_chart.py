@@ -92,9 +92,9 @@ class LightsChart(Themed, QWidget):
             drawn.field(self._bands[0].glow)
         elif self._bands:
             drawn.rows([(band.name, band.glow) for band in self._bands])
+        drawn.cursor(has_line=self._is_one or not self._bands)
         if self._promise is not None:
             drawn.promise(self._promise, is_placed=self._is_one)
-        drawn.cursor(has_line=self._is_one or not self._bands)
         if self.hasFocus():
             drawn.focus(QRectF(self.rect()))
         painter.end()

@@ -18,6 +18,8 @@ from layout_core.glow.visibility import shown_m
 
 HEIGHT_PX = 186
 _TABLE_MINUTES = (0.0, 1.0, 2.0, 5.0, 10.0, 20.0, 30.0, 60.0, 120.0, 240.0, 480.0)
+_USUAL_MINUTES = 20.0
+"""When pieces are ranked: a moment of its own, or the rows would jump under the cursor."""
 _LIGHT_FROM_PX, _FIELDS_FROM_PX = 520, 400
 
 
@@ -93,9 +95,12 @@ class LightsOut(WhenSeen, QWidget):
 
     @property
     def all_bands(self) -> tuple[Band, ...]:
+        """Every piece; what is first to go stands first."""
         glow = self._bench.glow
         found = ((piece, glow.glow_of(piece.piece_id)) for piece in self._bench.document.job.pieces)
-        return tuple(Band(piece.name, known) for piece, known in found if known is not None)
+        bands = [Band(piece.name, known) for piece, known in found if known is not None]
+        at = _USUAL_MINUTES
+        return tuple(sorted(bands, key=lambda band: (band.glow.reads_m(at), band.glow.shape_m(at))))
 
     def refresh(self) -> None:
         state, chosen = self._bench.glow.state, self.chosen

@@ -1,12 +1,12 @@
 """Paints the parts of the lights-out strip; each state has its own pattern and word beside its colour."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPen, QPolygonF
 
-from app.glow_watch import PieceGlow
+from app.glow_watch import Floats, PieceGlow
 from app.panels.lights_scale import DISTANCE_TICKS, MINUTE_TICKS, StripScale
 from app.panels.seen_words import state_word
 from app.theme import measure_font, ui_font
@@ -19,6 +19,8 @@ _TICK_PX, _WORD_PX = 11.0, 12.0
 _ROW_PX, _LEAST_ROW_PX = 18.0, 13.0
 _FLAG = QRectF(-32, -9, 64, 18)
 _PLACES = (0.42, 0.28, 0.58, 0.14, 0.74, 0.88)
+_FINE = 400
+"""Moments along the axis that curves and bands are drawn through."""
 _AMONG = Qt.AlignmentFlag.AlignCenter
 
 
@@ -61,14 +63,11 @@ class ChartPainter:
     def field(self, glow: PieceGlow) -> None:
         """The whole field of one piece: it reads below the full line, is a shape below the dashed one."""
         painter, scale, theme = self._painter, self._scale, self._theme
-        kept = glow.bands.minutes <= scale.most_minutes * 1.0001
-        minutes = glow.bands.minutes[kept]
-        reads = [
-            QPointF(scale.x(t), scale.y(d)) for t, d in zip(minutes, glow.bands.reads_m[kept], strict=True)
-        ]
-        shape = [
-            QPointF(scale.x(t), scale.y(d)) for t, d in zip(minutes, glow.bands.shape_m[kept], strict=True)
-        ]
+        minutes = self._moments()
+        reads, shape = (
+            [QPointF(scale.x(float(t)), scale.y(float(d))) for t, d in zip(minutes, far, strict=True)]
+            for far in (glow.reads_at(minutes), glow.shape_at(minutes))
+        )
         foot = [QPointF(scale.box.right(), scale.box.bottom()), scale.box.bottomLeft()]
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(self._hatch())
@@ -124,15 +123,16 @@ class ChartPainter:
         painter, scale, theme = self._painter, self._scale, self._theme
         bar = row.adjusted(0, 1, 0, -1)
         for brush, spans in (
-            (self._hatch(), self._spans(glow.bands.shape_m, glow)),
-            (QBrush(QColor(theme.accent_fill)), self._spans(glow.bands.reads_m, glow)),
+            (self._hatch(), self._spans(glow.shape_at)),
+            (QBrush(QColor(theme.accent_fill)), self._spans(glow.reads_at)),
         ):
             for left, right in spans:
                 span = QRectF(left, bar.top(), right - left, bar.height())
                 painter.fillRect(span, QColor(theme.matte))
                 painter.fillRect(span, brush)
-                painter.setPen(QPen(QColor(theme.accent), 1.5))
-                painter.drawLine(span.topRight(), span.bottomRight())
+                if right < scale.box.right() - 1:
+                    painter.setPen(QPen(QColor(theme.accent), 1.5))
+                    painter.drawLine(span.topRight(), span.bottomRight())
         font = ui_font(_TICK_PX, 600)
         state = state_word(glow, self._viewing.minutes, self._viewing.distance_m)
         text = f"{name} · {state}"
@@ -141,13 +141,13 @@ class ChartPainter:
         plate = QRectF(bar.left() + 6, bar.center().y() - high / 2, width, high)
         self._plate(plate, text, font)
 
-    def _spans(
-        self, reach_m: np.ndarray[tuple[int], np.dtype[np.float64]], glow: PieceGlow
-    ) -> list[tuple[float, float]]:
+    def _moments(self) -> Floats:
+        return np.expm1(np.linspace(0.0, np.log1p(self._scale.most_minutes), _FINE))
+
+    def _spans(self, reach_at: Callable[[Floats], Floats]) -> list[tuple[float, float]]:
         """Where along the axis (px) it reaches the distance in force: the eye may need minutes to adapt."""
-        scale, minutes = self._scale, glow.bands.minutes
-        fine = np.expm1(np.linspace(0.0, np.log1p(scale.most_minutes), 400))
-        is_in = np.interp(np.log1p(fine), np.log1p(minutes), reach_m) >= self._viewing.distance_m
+        scale, fine = self._scale, self._moments()
+        is_in = reach_at(fine) >= self._viewing.distance_m
         edges = np.flatnonzero(np.diff(np.concatenate([[False], is_in, [False]]).astype(int)))
         ends = [(fine[a], fine[min(b, len(fine) - 1)]) for a, b in zip(edges[::2], edges[1::2], strict=True)]
         return [(scale.x(float(a)), scale.x(float(b))) for a, b in ends]
@@ -155,7 +155,7 @@ class ChartPainter:
     def promise(self, promise: Promise, *, is_placed: bool) -> None:
         """A diamond where the job's promise lies; on the axis where there are no distances."""
         painter, scale = self._painter, self._scale
-        y = scale.y(promise.distance_m) if is_placed else scale.box.bottom()
+        y = scale.y(promise.distance_m) if is_placed else scale.box.bottom() - 8
         at = QPointF(scale.x(promise.minutes), y)
         corners = [at + QPointF(0, -7), at + QPointF(7, 0), at + QPointF(0, 7), at + QPointF(-7, 0)]
         painter.setPen(QPen(QColor(self._theme.casing), 3.5))
@@ -167,7 +167,7 @@ class ChartPainter:
         width = QFontMetricsF(font).horizontalAdvance("promised") + 12
         side = 12 if at.x() + width + 14 < scale.box.right() else -12 - width
         if is_placed:
-            self._plate(QRectF(at.x() + side, at.y() - 8, width, 16), "promised", font)
+            self._plate(QRectF(at.x() + side, at.y() - 24, width, 16), "promised", font)
 
     def cursor(self, *, has_line: bool) -> None:
         """The time cursor and the distance line with their figures."""

@@ -47,9 +47,9 @@ class DarkPicture:
 
 
 def dark_picture(plate: Plate, look: DarkLook) -> DarkPicture | None:
-    """What the eye sees of the piece; None when nothing of it reaches the threshold."""
+    """What the eye sees of the piece; None when nothing of it reaches the threshold or the least grey."""
     brightest = int(np.argmax(look.value))
-    if not look.value[brightest] > 0.0:
+    if not (look.value[brightest] > 0.0 and look.rgb[brightest][1] > 0):
         return None
     decode, encode = _tables()
     light_of = decode[np.array([rgb[1] for rgb in look.rgb], dtype=np.intp)]

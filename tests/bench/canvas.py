@@ -36,15 +36,15 @@ def blob(number: int, vertices: int) -> Polygon:
     return Polygon(np.stack([radius * np.cos(angles), radius * np.sin(angles)], axis=1))
 
 
-def full_job(pieces: int, vertices: int) -> Job:
-    """A sheet with this many copies of 20 blobs in rows."""
-    artworks = [make_artwork(blob(number, vertices), f"blob {number}") for number in range(SHAPES)]
+def full_job(pieces: int, vertices: int, shapes: int = SHAPES) -> Job:
+    """A sheet with this many copies of so many blobs in rows."""
+    artworks = [make_artwork(blob(number, vertices), f"blob {number}") for number in range(shapes)]
     columns = math.ceil(math.sqrt(pieces * SHEET_MM[0] / SHEET_MM[1]))
     rows = math.ceil(pieces / columns)
     pitch_x, pitch_y = SHEET_MM[0] / columns, SHEET_MM[1] / rows
     poses = [
         (
-            index % SHAPES,
+            index % shapes,
             Pose((index % columns + 0.5) * pitch_x, (index // columns + 0.5) * pitch_y, index * 7.0),
         )
         for index in range(pieces)
