@@ -1,6 +1,6 @@
 """Lays a few boxes on a sheet or proves that nobody can, by constraint programming."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
@@ -22,21 +22,30 @@ class Verdict:
     is_impossible: bool
 
 
-def verdict(sizes: Sequence[Box], film: Box, *, seconds: float, progress: Progress = no_progress) -> Verdict:
-    """Whether the boxes lie on the film together, quarter turns allowed.
+def verdict(
+    sizes: Sequence[Box],
+    film: Box,
+    *,
+    seconds: float,
+    barred: Collection[int] = (),
+    progress: Progress = no_progress,
+) -> Verdict:
+    """Whether the boxes lie on the film together, each a quarter turned or not.
 
-    Sizes and film are whole steps, the gap added to both. Beyond `MOST_BOXES` it says nothing.
+    Sizes and film are whole steps, the gap added to both. `barred` are the positions of boxes that may not
+    be turned. Beyond `MOST_BOXES` it says nothing.
     """
     if len(sizes) > MOST_BOXES:
         return Verdict(None, False)
     width, length = film
     model = cp_model().CpModel()
-    boxes = [_box(model, size, film) for size in sizes]
+    boxes = [_box(model, size, film, at not in barred) for at, size in enumerate(sizes)]
     model.add_no_overlap_2d([box.across for box in boxes], [box.along for box in boxes])
     model.add_cumulative([box.across for box in boxes], [box.height for box in boxes], length)
     model.add_cumulative([box.along for box in boxes], [box.width for box in boxes], width)
-    for size in set(sizes):  # equal boxes may stand in any order, so one order is enough to look at
-        same = [box for box, other in zip(boxes, sizes, strict=True) if other == size]
+    kinds = [(size, at in barred) for at, size in enumerate(sizes)]
+    for kind in set(kinds):  # equal boxes may stand in any order, so one order is enough to look at
+        same = [box for box, other in zip(boxes, kinds, strict=True) if other == kind]
         for first, second in pairwise(same):
             model.add(first.x * (length + 1) + first.y <= second.x * (length + 1) + second.y)
     solver, status, _ = solved(model, Clock(seconds, progress), seconds)
@@ -60,9 +69,9 @@ class _Box:
     along: Any
 
 
-def _box(model: Any, size: Box, film: Box) -> _Box:
+def _box(model: Any, size: Box, film: Box, may_turn: bool) -> _Box:
     (w, h), (width, length) = size, film
-    is_turned = model.new_bool_var("") if w != h else model.new_constant(0)
+    is_turned = model.new_bool_var("") if may_turn and w != h else model.new_constant(0)
     x, x_end = model.new_int_var(0, width, ""), model.new_int_var(0, width, "")
     y, y_end = model.new_int_var(0, length, ""), model.new_int_var(0, length, "")
     across = model.new_int_var(min(w, h), max(w, h), "")

@@ -1,6 +1,6 @@
 """What nobody can lay on one sheet: dual-feasible cuts of boxes, and the area cut of true outlines."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from fractions import Fraction
 from functools import partial
 
@@ -20,8 +20,8 @@ _POWERS = range(1, 8)
 _HALF = Fraction(1, 2)
 
 
-def box_cuts(sizes: Sequence[Box], sheet: Box) -> tuple[Cut, ...]:
-    """Cuts that hold for every layout of boxes, each lying as given or a quarter turned.
+def box_cuts(sizes: Sequence[Box], sheet: Box, barred: Collection[int] = ()) -> tuple[Cut, ...]:
+    """Cuts that hold for every layout of boxes, each lying as given or, unless barred, a quarter turned.
 
     Sizes are whole steps with the gap added to boxes and sheet alike. A box that fits in no way weighs
     more than the sheet has room.
@@ -32,8 +32,12 @@ def box_cuts(sizes: Sequence[Box], sheet: Box) -> tuple[Cut, ...]:
     """
     width, length = sheet
     ways = [
-        [(Fraction(w, width), Fraction(h, length)) for w, h in ((a, b), (b, a)) if w <= width and h <= length]
-        for a, b in sizes
+        [
+            (Fraction(w, width), Fraction(h, length))
+            for w, h in (((a, b),) if at in barred else ((a, b), (b, a)))
+            if w <= width and h <= length
+        ]
+        for at, (a, b) in enumerate(sizes)
     ]
     shares = sorted({share for way in ways for pair in way for share in pair})
     functions = list(_functions(shares))

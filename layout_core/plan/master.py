@@ -72,16 +72,39 @@ def loosest(
 
     With the runs fixed the model is linear, so this takes a fraction of `cheapest`.
     """
-    model = cp_model().CpModel()
-    counts = [_counts(model, problem) for _ in runs]
+    model, counts = _with_runs(problem, runs, no_goods)
     fullest = model.new_int_var(0, max((cut.room for cut in problem.cuts), default=0), "fullest")
     for pattern in counts:
-        _keep_cuts(model, problem, pattern, no_goods)
         model.add(_weighed(problem.film, pattern) <= fullest)
+    model.minimize(fullest)
+    return _found_with(model, counts, runs, clock, seconds)
+
+
+def possible(
+    problem: PlanProblem, runs: Sequence[int], no_goods: Sequence[Counts], clock: Clock, *, seconds: float
+) -> Templates | None:
+    """Any plan with exactly these runs that keeps the cuts; None when none was found."""
+    model, counts = _with_runs(problem, runs, no_goods)
+    return _found_with(model, counts, runs, clock, seconds)
+
+
+def _with_runs(
+    problem: PlanProblem, runs: Sequence[int], no_goods: Sequence[Counts]
+) -> tuple[Any, list[list[Any]]]:
+    """The linear model of a plan whose runs are given."""
+    model = cp_model().CpModel()
+    counts = [_counts(model, problem) for _ in runs]
+    for pattern in counts:
+        _keep_cuts(model, problem, pattern, no_goods)
     for at, design in enumerate(problem.designs):
         made = sum(pattern[at] * run for pattern, run in zip(counts, runs, strict=True))
         model.add(made >= design.wanted)
-    model.minimize(fullest)
+    return model, counts
+
+
+def _found_with(
+    model: Any, counts: list[list[Any]], runs: Sequence[int], clock: Clock, seconds: float
+) -> Templates | None:
     solver, status, _ = solved(model, clock, seconds)
     if status not in (cp_model().OPTIMAL, cp_model().FEASIBLE):
         return None

@@ -8,14 +8,14 @@ from layout_core.packing.boxes import fill_with_boxes
 from layout_core.packing.covers import steps_up
 from layout_core.packing.crates import Spot, crates_of, laid_of
 from layout_core.packing.fill import FillEngine, FillSheet, Laid, MenuItem
-from layout_core.packing.skyline import skyline_fit
+from layout_core.packing.skyline import LaidBox, skyline_fit
 from layout_core.plan.box_proof import verdict
-from layout_core.plan.cuts import steps_of
+from layout_core.plan.cuts import Box, steps_of
 from layout_core.plan.problem import Counts
 from layout_core.progress import Progress, no_progress
 
 USUAL_EFFORT_S = 0.1
-_PROOF_S = 0.4
+PROOF_S = 0.4
 
 
 class PackingOracle(Protocol):
@@ -45,7 +45,8 @@ class SheetOracle:
     `menu` stands in the order of the problem's designs; how many and what they are worth does not matter
     here. Any engine will do: with one that knows true shapes more fits than boxes allow. Answers are
     remembered; what is part of a sheet that fits also fits, what holds more than one that failed fails too.
-    What is impossible is so for layouts of upright boxes; without `counts_boxes` nothing is.
+    What is impossible is so for layouts of upright boxes; without `counts_boxes` nothing is. With a `proof_s`
+    of 0 no time goes into proving.
     """
 
     def __init__(
@@ -56,20 +57,28 @@ class SheetOracle:
         *,
         effort_s: float = USUAL_EFFORT_S,
         counts_boxes: bool = True,
+        proof_s: float = PROOF_S,
     ) -> None:
         self._sheet = sheet
         self._menu = tuple(menu)
         self._engine = engine
         self._effort_s = effort_s
+        self._proof_s = proof_s
         crates = crates_of(self._menu, sheet.gap_mm)
         gap = steps_up(sheet.gap_mm)
         self._boxes = [(crate.width + gap, crate.height + gap) for crate in crates]
+        self._barred = {at for at, crate in enumerate(crates) if not crate.may_turn}
         _, self._film = steps_of((), sheet)
         self._fits: dict[Counts, tuple[Laid, ...]] = {}
         self._fails: set[Counts] = set()
         self._impossible: set[Counts] = set()
         self._counts_boxes = counts_boxes
         self._has_hollows = any(crate.has_hollows for crate in crates)
+
+    @property
+    def has_hollows(self) -> bool:
+        """Whether true outlines leave room that boxes do not."""
+        return self._has_hollows
 
     def laid(self, counts: Counts, progress: Progress = no_progress) -> tuple[Laid, ...] | None:
         """Poses for exactly these copies, None when none were found. Lets `Cancelled` through."""
@@ -94,16 +103,26 @@ class SheetOracle:
     def _as_boxes(self, counts: Counts, progress: Progress) -> tuple[Laid, ...] | None:
         owners = [at for at, count in enumerate(counts) for _ in range(count)]
         sizes = [self._boxes[at] for at in owners]
+        barred = {at for at, owner in enumerate(owners) if owner in self._barred}
         found = skyline_fit(sizes, *self._film)
+        if found is not None and any(box.is_turned and box.at in barred for box in found):
+            found = None
         if found is None:
-            proof = verdict(sizes, self._film, seconds=_PROOF_S, progress=progress)
-            found = proof.laid
-            if proof.is_impossible and self._counts_boxes:
-                self._impossible.add(counts)
+            found = self._proven(counts, sizes, barred, progress)
         if found is None:
             return None
         spots = [Spot(owners[box.at], box.is_turned, box.x, box.y) for box in found]
         return laid_of(spots, self._menu, self._sheet)
+
+    def _proven(
+        self, counts: Counts, sizes: Sequence[Box], barred: set[int], progress: Progress
+    ) -> tuple[LaidBox, ...] | None:
+        if self._proof_s <= 0.0:
+            return None
+        proof = verdict(sizes, self._film, seconds=self._proof_s, barred=barred, progress=progress)
+        if proof.is_impossible and self._counts_boxes:
+            self._impossible.add(counts)
+        return proof.laid
 
     def _by_engine(self, counts: Counts, progress: Progress) -> tuple[Laid, ...] | None:
         menu = [replace(item, most=count) for item, count in zip(self._menu, counts, strict=True) if count]

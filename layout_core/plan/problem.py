@@ -108,6 +108,19 @@ class PlanProblem:
                 made[at] += count * run
         return tuple(number - design.wanted for number, design in zip(made, self.designs, strict=True))
 
+    def trimmed(self, templates: Iterable[tuple[Counts, int]]) -> tuple[tuple[Counts, int], ...]:
+        """The same without copies that only make spares: less to lay, and nothing printed for nobody."""
+        known = tuple(templates)
+        patterns = [list(counts) for counts, _ in known]
+        spares = list(self.spares(known))
+        for pattern, (_, run) in zip(patterns, known, strict=True):
+            for at, count in enumerate(pattern):
+                surplus = max(min(count, spares[at] // run), 0)
+                pattern[at] -= surplus
+                spares[at] -= surplus * run
+        kept = zip(patterns, (run for _, run in known), strict=True)
+        return tuple((tuple(pattern), run) for pattern, run in kept if any(pattern))
+
     @cached_property
     def longest_run(self) -> int:
         """A longer run makes nothing but spares, and no tier beyond it makes the whole run cheaper."""

@@ -11,18 +11,24 @@ from layout_core.job.edits import add_sheet, change_piece, change_sheet, lay_out
 from layout_core.job.edits_lines import ordered_copies
 from layout_core.job.model import Job, Piece
 from layout_core.packing.boxes import fill_with_boxes
-from layout_core.packing.fill import FillEngine, FillSheet, Laid, MenuItem
+from layout_core.packing.fill import QUARTER_TURNS, FillEngine, FillSheet, Laid, MenuItem
+from layout_core.packing.fits import misfits
 from layout_core.packing.on_sheet import piece_outline
+from layout_core.packing.shapes import fill_with_shapes
 from layout_core.plan.cuts import area_cut, box_cuts, steps_of
 from layout_core.plan.money import amount_of
 from layout_core.plan.oracle import PackingOracle, SheetOracle
 from layout_core.plan.prices import PriceList
 from layout_core.plan.problem import MOST_DESIGNS, MOST_TEMPLATES, MOST_WANTED, Cut, Design, PlanProblem
 from layout_core.plan.search import USUAL_SECONDS, Found, search
+from layout_core.plan.solver import Clock
+from layout_core.plan.true_shapes import with_true_shapes
 from layout_core.progress import Progress, no_progress
 from layout_core.units import write_length, write_number
 
 _QUARTER_SEGMENTS = 8
+_SHAPES_EFFORT_S = 0.8
+_BOXES_SHARE = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,15 +101,18 @@ def run_plan(
     most_designs: int = 4,
     engine: FillEngine = fill_with_boxes,
     oracle: PackingOracle | None = None,
+    true_shapes: bool = True,
     seconds: float = USUAL_SECONDS,
     progress: Progress = no_progress,
 ) -> RunPlan:
     """The cheapest plan found for everything on the job's order lines, on sheets like the job's first.
 
-    With the box engine the cuts of boxes guide the search; any other engine, or an oracle of its own, is
-    held to true outlines only. Raises PlanError, before any search, for a job without order lines, for
+    With the box engine the cuts of boxes guide the search, and what time is left goes into laying true
+    outlines where boxes say no, unless `true_shapes` says not to; any other engine, or an oracle of its own,
+    is held to true outlines only. Raises PlanError, before any search, for a job without order lines, for
     pieces larger than the sheet, counts beyond the limit and missing prices; and when so few designs of
-    sheet cannot hold everything, with the piece that makes it so. Stop ends it.
+    sheet cannot hold everything, with the piece that makes it so. Stop ends it with the best so far, with
+    `Cancelled` when there is none yet.
     """
     if not 1 <= most_designs <= MOST_TEMPLATES:
         raise PlanError(f"a plan has from 1 to {MOST_TEMPLATES} designs of sheet, not {most_designs}")
@@ -118,12 +127,45 @@ def run_plan(
     price = prices.run_price(sheet.width_mm, sheet.length_mm)
     problem = PlanProblem(designs, _box_cuts(menu, sheet), price, job.limits.smallest_run, most_designs)
     true_cut = replace(problem, cuts=(_outline_cut(menu, sheet),))
-    is_boxes = engine is fill_with_boxes and oracle is None
-    laying = oracle or SheetOracle(sheet, menu, engine, counts_boxes=is_boxes)
-    searched = problem if is_boxes else true_cut
-    _require_room(searched)
-    found = search(searched, laying, floor_of=true_cut, seconds=seconds, progress=progress)
+    if engine is not fill_with_boxes or oracle is not None:
+        laying = oracle or SheetOracle(sheet, menu, engine, counts_boxes=False)
+        _require_room(true_cut)
+        found = search(true_cut, laying, floor_of=true_cut, seconds=seconds, progress=progress)
+    else:
+        found = _found(problem, true_cut, sheet, menu, Wished(seconds, progress, true_shapes))
     return _plan(job, prices, problem, found)
+
+
+@dataclass(frozen=True, slots=True)
+class Wished:
+    """How long the search may take, who hears of it, and whether it goes on with true outlines."""
+
+    seconds: float
+    progress: Progress
+    true_shapes: bool
+
+
+def _found(
+    boxes: PlanProblem, outlines: PlanProblem, sheet: FillSheet, menu: Sequence[MenuItem], wished: Wished
+) -> Found:
+    """Boxes first, which answer soon and prove much; then true outlines, where boxes leave room in them."""
+    clock = Clock(wished.seconds, wished.progress)
+    oracle = SheetOracle(sheet, menu)
+    has_more = wished.true_shapes and oracle.has_hollows
+    _require_room(outlines if has_more else boxes)
+    shapes = SheetOracle(
+        sheet, menu, fill_with_shapes, effort_s=_SHAPES_EFFORT_S, counts_boxes=False, proof_s=0.0
+    )
+    try:
+        seconds = wished.seconds * (_BOXES_SHARE if has_more else 1.0)
+        found = search(boxes, oracle, floor_of=outlines, seconds=seconds, progress=wished.progress)
+    except PlanError:
+        if not has_more:
+            raise
+        return search(outlines, shapes, seconds=max(clock.left_s, 1.0), progress=wished.progress)
+    if has_more and found.cost > found.floor and not clock.is_over:
+        found = with_true_shapes(outlines, shapes, found, clock)
+    return replace(found, seconds=clock.spent_s)
 
 
 def lay_out_plan(job: Job, plan: RunPlan) -> Job:
@@ -175,19 +217,21 @@ def _sheet(job: Job) -> FillSheet:
 
 def _menu_item(job: Job, piece: Piece) -> MenuItem:
     width_mm, height_mm = job.size_of(piece)
-    return MenuItem(piece.piece_id, piece_outline(job, piece), width_mm * height_mm, 1, piece.turn_deg)
+    turns_deg = QUARTER_TURNS if piece.may_turn else (0.0,)
+    return MenuItem(
+        piece.piece_id, piece_outline(job, piece), width_mm * height_mm, 1, piece.turn_deg, turns_deg
+    )
 
 
 def _require_fitting(job: Job, menu: Sequence[MenuItem], sheet: FillSheet) -> None:
-    """Refuse every piece that lies on the sheet in no way, upright or a quarter turned, all at once."""
+    """Refuse every piece that lies on the bare sheet in no way it may be turned, all at once."""
     room = sheet.width_mm - 2 * sheet.margin_mm, sheet.length_mm - 2 * sheet.margin_mm
     large = []
-    for item in menu:
-        width_mm, height_mm = _bounds_mm(item)
-        if not any(w <= room[0] + 1e-6 and h <= room[1] + 1e-6 for w, h in
-                   ((width_mm, height_mm), (height_mm, width_mm))):  # fmt: skip
-            name = job.piece(item.key).name
-            large.append(f"{name} ({write_number(width_mm)} x {write_length(height_mm)})")
+    for key in misfits(sheet, menu):
+        piece = job.piece(key)
+        width_mm, height_mm = _bounds_mm(next(item for item in menu if item.key == key))
+        bar = "" if piece.may_turn else ", not to be turned"
+        large.append(f"{piece.name} ({write_number(width_mm)} x {write_length(height_mm)}{bar})")
     if large:
         size = f"{write_number(room[0])} x {write_length(room[1])}"
         raise PlanError(f"larger than the sheet's {size} inside its margin: {', '.join(large[:6])}")
@@ -217,7 +261,8 @@ def _bounds_mm(item: MenuItem) -> tuple[float, float]:
 
 
 def _box_cuts(menu: Sequence[MenuItem], sheet: FillSheet) -> tuple[Cut, ...]:
-    return box_cuts(*steps_of(list(map(_bounds_mm, menu)), sheet))
+    barred = [at for at, item in enumerate(menu) if not item.is_free]
+    return box_cuts(*steps_of(list(map(_bounds_mm, menu)), sheet), barred)
 
 
 def _outline_cut(menu: Sequence[MenuItem], sheet: FillSheet) -> Cut:

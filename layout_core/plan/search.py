@@ -3,18 +3,22 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from layout_core.errors import PlanError
+from layout_core.errors import Cancelled, PlanError
 from layout_core.packing.fill import Laid
-from layout_core.plan.master import Answer, Templates, cheapest, loosest
+from layout_core.plan.master import Answer, Templates, cheapest, loosest, possible
 from layout_core.plan.oracle import PackingOracle
 from layout_core.plan.problem import Counts, PlanProblem
 from layout_core.plan.solver import Clock
+from layout_core.plan.sweep import Best, cheaper_runs
 from layout_core.progress import Progress, no_progress
 
 USUAL_SECONDS = 10.0
 _FLOOR_SHARE = 0.35
 _LOOSEN_S = 1.5
 _ROUNDS_WITH_RUNS = 12
+_MODEL_SHARE = 0.4
+_SWEEP_SHARE = 0.5
+_SWEEP_S = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +56,9 @@ def search(
     progress: Progress = no_progress,
     on_templates: Callable[[int, int], None] | None = None,
 ) -> Found:
-    """The cheapest plan found in the time. Raises PlanError when not one was found; Stop ends it.
+    """The cheapest plan found in the time. Raises PlanError when not one was found.
+
+    Stop ends it with the best so far, with `Cancelled` when there is none yet.
 
     `on_templates` hears the best cost with at most so many templates, each number once it is searched.
     `floor_of` is the same problem under cuts that hold for any layout, where those of `problem` do not.
@@ -76,19 +82,29 @@ class _Search:
     def run(self, on_templates: Callable[[int, int], None] | None = None) -> Found:
         most = min(self.problem.most_templates, len(self.problem.designs))
         self._find_floors(most)
-        for templates in range(1, most + 1):
-            if self.cost is None or self.floors[templates] < self.cost:
-                self._find_plans(templates)
-            if on_templates is not None and self.cost is not None:
-                on_templates(templates, self.cost)
+        try:
+            self._find_all(most, on_templates)
+            if self.cost is not None:
+                self._raise_floor(most)
+        except Cancelled:
+            self.is_complete = False
+            if self.best is None:
+                raise
         if self.best is None:
             raise PlanError(
                 f"no plan with {most} sheet design{'s or fewer' if most > 1 else ''} was found "
                 f"in {self.clock.spent_s:.0f} s; allow more designs of sheet, or give it more time"
             )
-        self._raise_floor(most)
         floor = min(self.floors[most], self.cost or 0)
         return Found(self.best, self.cost or 0, floor, floor, self.is_complete, self.clock.spent_s)
+
+    def _find_all(self, most: int, on_templates: Callable[[int, int], None] | None) -> None:
+        for templates in range(1, most + 1):
+            self.is_complete = self.cost is not None and self.floors[templates] >= self.cost
+            if not self.is_complete:
+                self.is_complete = self._find_with(templates, most)
+            if on_templates is not None and self.cost is not None:
+                on_templates(templates, self.cost)
 
     def floor(self) -> int:
         """What no plan with so many templates can cost less than, by the cuts alone."""
@@ -127,35 +143,61 @@ class _Search:
         price = self.problem.price
         return self.problem.least_sheets * min(each for _, each in price.tiers) + price.setup
 
-    def _find_plans(self, templates: int) -> None:
+    def _find_with(self, templates: int, most: int) -> bool:
+        """By the whole model for a share of the time; what it leaves open by drawing runs, then once more.
+
+        Whether the search ended by itself.
+        """
         self.clock.label = f"Trying {templates} sheet designs" if templates > 1 else "Trying one sheet design"
-        candidate: Templates | None = self.relaxed.get(templates)
-        while True:
-            if self.clock.is_over:
-                self.is_complete = False
+        share = self.clock.left_s / (most - templates + 1)
+        if self._find_plans(templates, _MODEL_SHARE * share):
+            return True
+        self._sweep(templates, _SWEEP_SHARE * share)
+        return templates == most and self._find_plans(templates, self.clock.left_s)
+
+    def _sweep(self, templates: int, seconds: float) -> None:
+        """Draw cheaper runs one after the other; whether they are possible is a small, linear question."""
+        until = self.clock.spent_s + seconds
+        usual = 3 * self.problem.cost([self.problem.least_sheets])
+        best = Best(self.cost or usual, [template.run for template in self.best or ()])
+        for runs in cheaper_runs(self.problem, templates, self.floors[templates], best):
+            if self.clock.spent_s > until or self.clock.is_over:
                 return
+            candidate = possible(self.problem, runs, self.no_goods, self.clock, seconds=_SWEEP_S)
+            laid = self._laid_with_runs(candidate) if candidate is not None else None
+            if laid is not None:
+                self._keep(laid)
+                best.cost, best.runs = self.cost or best.cost, tuple(one.run for one in self.best or ())
+
+    def _find_plans(self, templates: int, seconds: float) -> bool:
+        """Whether the model was searched to its end."""
+        until = self.clock.spent_s + seconds
+        candidate: Templates | None = self.relaxed.get(templates)
+        is_complete = True
+        while True:
+            if self.clock.is_over or self.clock.spent_s > until:
+                return False
             if candidate is None:
                 answer = cheapest(
                     self.problem, templates, self.no_goods, self.clock,
-                    seconds=self.clock.left_s, below=self.cost, hint=self._hint(),
+                    seconds=until - self.clock.spent_s, below=self.cost, hint=self._hint(),
                 )  # fmt: skip
                 if answer.templates is None:
-                    self.is_complete &= answer.is_proven
-                    return
-                self.is_complete &= answer.is_proven
+                    return is_complete and answer.is_proven
+                is_complete &= answer.is_proven
                 candidate = answer.templates
             laid = self._laid_with_runs(candidate)
             if laid is not None:
                 self._keep(laid)
                 if self.cost is not None and self.cost <= self.floors[templates]:
-                    return
+                    return True
             candidate = None
 
     def _laid_with_runs(self, candidate: Templates) -> tuple[Template, ...] | None:
         """The plan laid out, else another one with the same runs that can be; None when none was found."""
         runs = [run for _, run in candidate]
         for _ in range(_ROUNDS_WITH_RUNS):
-            laid = self._laid(self._trimmed(candidate))
+            laid = self._laid(self.problem.trimmed(candidate))
             if laid is not None:
                 return laid
             looser = loosest(self.problem, runs, self.no_goods, self.clock, seconds=_LOOSEN_S)
@@ -185,18 +227,6 @@ class _Search:
                     left[at] += 1
                     break
         return tuple(left)
-
-    def _trimmed(self, templates: Templates) -> Templates:
-        """The plan without copies that only make spares: less to lay, and nothing printed for nobody."""
-        patterns = [list(counts) for counts, _ in templates]
-        spares = list(self.problem.spares(templates))
-        for pattern, (_, run) in zip(patterns, templates, strict=True):
-            for at, count in enumerate(pattern):
-                surplus = min(count, spares[at] // run)
-                pattern[at] -= surplus
-                spares[at] -= surplus * run
-        kept = zip(patterns, (run for _, run in templates), strict=True)
-        return tuple((tuple(pattern), run) for pattern, run in kept if any(pattern))
 
     def _keep(self, templates: tuple[Template, ...]) -> None:
         cost = self.problem.cost(template.run for template in templates)

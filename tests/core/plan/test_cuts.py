@@ -117,3 +117,47 @@ def test_the_area_cut_never_forbids_outlines_that_lie_with_their_gap() -> None:
     cut = area_cut([comb.buffer(gap / 2, quad_segs=8).area], width * length)
     assert cut.room == ROOM
     assert cut.holds((2,))
+
+
+def lies(
+    film: Box, boxes: list[Box], barred: set[int], taken: frozenset[tuple[int, int]] = frozenset()
+) -> bool:
+    """Whether the boxes lie on the film, by trying every whole place of each in turn."""
+    if not boxes:
+        return True
+    (w, h), rest = boxes[0], boxes[1:]
+    later = {at - 1 for at in barred if at}
+    for across, along in {(w, h)} if 0 in barred else {(w, h), (h, w)}:
+        for x in range(film[0] - across + 1):
+            for y in range(film[1] - along + 1):
+                cells = {(x + i, y + j) for i in range(across) for j in range(along)}
+                if taken.isdisjoint(cells) and lies(film, rest, later, taken | cells):
+                    return True
+    return False
+
+
+def test_no_cut_forbids_what_trying_every_place_lays_in_a_thousand_small_jobs() -> None:
+    """Boxes with whole sides can be pushed to whole places, so trying those alone decides it."""
+    chance = random.Random(31)
+    laid = forbidden = 0
+    for number in range(1000):
+        film = chance.randint(3, 6), chance.randint(3, 6)
+        sizes = list(
+            dict.fromkeys((chance.randint(1, 4), chance.randint(1, 4)) for _ in range(chance.randint(1, 3)))
+        )
+        counts = tuple(chance.randint(1, 2) for _ in sizes)
+        barred = {at for at in range(len(sizes)) if chance.random() < 0.25}
+        owners = [at for at, count in enumerate(counts) for _ in range(count)]
+        area = sum(sizes[at][0] * sizes[at][1] for at in owners)
+        holds = all(cut.holds(counts) for cut in box_cuts(sizes, film, barred))
+        if area > film[0] * film[1]:
+            assert not holds
+            continue
+        does_lie = lies(
+            film, [sizes[at] for at in owners], {i for i, at in enumerate(owners) if at in barred}
+        )
+        laid += does_lie
+        forbidden += not holds
+        assert holds or not does_lie, (number, film, sizes, counts, barred)
+    assert laid > 200
+    assert forbidden > 20

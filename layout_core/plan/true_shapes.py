@@ -1,0 +1,129 @@
+"""Betters a plan of boxes by laying true outlines, where boxes say no: the likeliest savings first."""
+
+from collections.abc import Iterator
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from itertools import islice
+
+from layout_core.errors import Cancelled
+from layout_core.plan.master import Templates, loosest
+from layout_core.plan.oracle import PackingOracle
+from layout_core.plan.problem import Counts, PlanProblem
+from layout_core.plan.search import Found, Template
+from layout_core.plan.solver import Clock
+from layout_core.plan.sweep import Best, Runs, cheaper_runs
+
+LABEL = "Trying true shapes"
+_LOOSEN_S = 0.5
+_DRAWN_AT_ONCE = 12
+_TRIES_WITH_RUNS = 2
+_DRAWS_MOST = 240
+_GRACE_S = 0.5
+_EASY, _HOPELESS = 0.4, 0.8
+"""Shares of a sheet that outlines grown by half the gap take: surely laid, and beyond any engine (measured)."""
+
+
+def with_true_shapes(problem: PlanProblem, oracle: PackingOracle, found: Found, clock: Clock) -> Found:
+    """The plan, or a cheaper one that only true outlines allow, sought until the clock is over.
+
+    `problem` keeps cuts that hold for outlines, `oracle` lays them. Stop ends it with the best so far.
+    """
+    clock.label = LABEL
+    search = _Search(problem, oracle, found, clock)
+    with suppress(Cancelled):
+        search.run()
+    return search.found
+
+
+@dataclass(frozen=True, slots=True)
+class _Try:
+    """Runs with the copies that fill their fullest sheet least, and how full that is as the film weighs."""
+
+    full: int
+    runs: Runs
+    templates: Templates
+
+
+class _Search:
+    def __init__(self, problem: PlanProblem, oracle: PackingOracle, found: Found, clock: Clock) -> None:
+        self.problem, self.oracle, self.found, self.clock = problem, oracle, found, clock
+        self.best = Best(found.cost, [one.run for one in found.templates])
+        self.no_goods: list[Counts] = []
+
+    def run(self) -> None:
+        most = min(self.problem.most_templates, len(self.problem.designs))
+        draws: list[Iterator[Runs]] = [
+            cheaper_runs(self.problem, templates, self.found.floor, self.best)
+            for templates in range(1, most + 1)
+        ]
+        waiting: list[_Try] = []
+        drawn = 0
+        while draws and drawn < _DRAWS_MOST and self.found.cost > self.found.floor and not self.clock.is_over:
+            waiting = [one for one in waiting if self.problem.cost(one.runs) < self.found.cost]
+            for draw in list(draws):
+                fresh = list(islice(draw, _DRAWN_AT_ONCE // len(draws) + 1))
+                drawn += len(fresh)
+                if not fresh:
+                    draws.remove(draw)
+                waiting += [one for runs in fresh if (one := self._loosened(runs)) is not None]
+            if waiting:
+                one = max(waiting, key=self._promise)
+                waiting.remove(one)
+                drawn *= not self._try(one)
+        for one in sorted(waiting, key=self._promise, reverse=True):
+            if self.problem.cost(one.runs) < self.found.cost and not self.clock.is_over:
+                self._try(one)
+
+    def _loosened(self, runs: Runs) -> _Try | None:
+        if self.clock.is_over:
+            return None
+        templates = loosest(self.problem, runs, self.no_goods, self.clock, seconds=_LOOSEN_S)
+        if templates is None:
+            return None
+        full = max(map(self._weight, templates))
+        return None if full > _HOPELESS * self.problem.cuts[0].room else _Try(full, runs, templates)
+
+    def _promise(self, one: _Try) -> float:
+        """The saving, weighed by how likely its fullest sheet can be laid."""
+        share = one.full / self.problem.cuts[0].room
+        likely = min((_HOPELESS - share) / (_HOPELESS - _EASY), 1.0)
+        return likely * (self.found.cost - self.problem.cost(one.runs))
+
+    def _listen(self, fraction: float, label: str) -> None:
+        self.clock.tick()
+        if self.clock.left_s < -_GRACE_S:
+            raise Cancelled
+
+    def _weight(self, template: tuple[Counts, int]) -> int:
+        return sum(w * n for w, n in zip(self.problem.film, template[0], strict=True))
+
+    def _try(self, one: _Try) -> bool:
+        """Whether a cheaper plan came of it."""
+        candidate: _Try | None = one
+        for _ in range(_TRIES_WITH_RUNS):
+            if candidate is None or self.clock.is_over:
+                return False
+            templates = self.problem.trimmed(candidate.templates)
+            laid = self._laid(templates)
+            if laid is not None:
+                cost = self.problem.cost(template.run for template in laid)
+                if cost < self.found.cost:
+                    self.found = replace(
+                        self.found, templates=laid, cost=cost, is_best_here=cost <= self.found.floor
+                    )
+                    self.best.cost, self.best.runs = cost, tuple(template.run for template in laid)
+                    return True
+                return False
+            candidate = self._loosened(candidate.runs)
+        return False
+
+    def _laid(self, templates: Templates) -> tuple[Template, ...] | None:
+        """Every template laid, the fullest first, since that one fails if any does."""
+        found = []
+        for counts, run in sorted(templates, key=self._weight, reverse=True):
+            laid = self.oracle.laid(counts, self._listen)
+            if laid is None:
+                self.no_goods.append(counts)
+                return None
+            found.append(Template(counts, run, laid))
+        return tuple(sorted(found, key=lambda one: (-one.run, one.counts)))
