@@ -20,7 +20,7 @@ _TRIES_WITH_RUNS = 2
 _DRAWS_MOST = 240
 _GRACE_S = 0.5
 _EASY, _HOPELESS = 0.4, 0.8
-"""Shares of a sheet that outlines grown by half the gap take: surely laid, and beyond any engine (measured)."""
+"""Shares of a sheet that outlines with half their gap take: surely laid; beyond any engine (measured)."""
 
 
 def with_true_shapes(problem: PlanProblem, oracle: PackingOracle, found: Found, clock: Clock) -> Found:
