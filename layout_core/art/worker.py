@@ -28,7 +28,7 @@ def main() -> None:
     for number in (0, 1, 2):
         os.dup2(sink.fileno(), number)
     sys.setrecursionlimit(_RECURSION)
-    _limit_memory()
+    limit_memory()
     write_frame(replies, {"kind": "ready"})
     while True:
         try:
@@ -90,7 +90,7 @@ def _serve(request: Header, data: bytes, replies: IO[bytes]) -> bool:
     return False
 
 
-def _limit_memory() -> None:
+def limit_memory() -> None:
     """Cap the address space and forbid core files where the system can; Windows and macOS go without."""
     try:
         import resource

@@ -13,7 +13,6 @@ from layout_core.packing.engines import USUAL_WISH, FillWish, engine_named
 from layout_core.packing.fill import QUARTER_TURNS, FillEngine, FillSheet, Laid, MenuItem, unheard
 from layout_core.packing.fits import misfits
 from layout_core.packing.on_sheet import piece_outline, placed_outlines
-from layout_core.packing.shapes import ANY_TURN, NO_TURN
 from layout_core.progress import Progress, no_progress, within
 
 
@@ -68,7 +67,9 @@ def autopack(
         if not is_complete:
             break
         tick = within(progress, number / len(rounds), (number + 1) / len(rounds))
-        menu = _fillers(packed) if fillers else _ordered(packed)
+        whole = _fillers(packed) if fillers else _ordered(packed)
+        large = misfits(bare_sheet(packed.sheet(sheet_id)), whole, wish.angles_deg)
+        menu = [item for item in whole if item.key not in large]
         packed, is_complete = _filled(packed, packed.sheet(sheet_id), menu, fill, tick, on_better)
     added = tuple(range(job.next_id, packed.next_id))
     return PackResult(packed, added, unplaced_copies(packed), is_complete, time.perf_counter() - start_s)
@@ -89,8 +90,7 @@ def too_large_pieces(
     left = {item.key for item in menu}
     for sheet in job.sheets:
         if sheet.sheet_id in ids:
-            angles_deg = ANY_TURN if wish.any_angle and not wish.straight_cuts else NO_TURN
-            left &= set(misfits(bare_sheet(sheet), menu, angles_deg))
+            left &= set(misfits(bare_sheet(sheet), menu, wish.angles_deg))
     return tuple(item.key for item in menu if item.key in left)
 
 
@@ -139,15 +139,16 @@ def _sound(sheet: FillSheet, laid: Sequence[Laid], menu: Sequence[MenuItem]) -> 
 def _ordered(job: Job) -> list[MenuItem]:
     """Copies still to be laid of every piece that is no filler."""
     wanted = ((piece, _missing(job, piece)) for piece in job.pieces if not piece.filler)
-    return [_menu_item(job, piece, count) for piece, count in wanted if count]
+    return [menu_item(job, piece, count) for piece, count in wanted if count]
 
 
 def _fillers(job: Job) -> list[MenuItem]:
     """The fillers, as many as there is film."""
-    return [_menu_item(job, piece, MOST_PLACED) for piece in job.pieces if piece.filler]
+    return [menu_item(job, piece, MOST_PLACED) for piece in job.pieces if piece.filler]
 
 
-def _menu_item(job: Job, piece: Piece, most: int) -> MenuItem:
+def menu_item(job: Job, piece: Piece, most: int) -> MenuItem:
+    """The piece on offer, worth its width times its height, turned only if it may be."""
     width_mm, height_mm = job.size_of(piece)
     return MenuItem(
         key=piece.piece_id,

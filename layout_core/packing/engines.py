@@ -8,7 +8,7 @@ from typing import Literal, get_args
 from layout_core.errors import LayoutError
 from layout_core.packing.boxes import fill_with_boxes
 from layout_core.packing.fill import FillEngine, Filling, FillSheet, MenuItem, OnBetter, unheard
-from layout_core.packing.shapes import ANY_TURN, fill_with_shapes
+from layout_core.packing.shapes import ANY_TURN, NO_TURN, fill_with_shapes
 from layout_core.packing.straight import fill_with_straight_cuts
 from layout_core.packing.variants import without_holes
 from layout_core.progress import Progress, no_progress
@@ -31,6 +31,11 @@ class FillWish:
     use_holes: bool = True
     straight_cuts: bool = False
     any_angle: bool = False
+
+    @property
+    def angles_deg(self) -> tuple[float, ...]:
+        """The angles from its wanted turn at which a piece may be laid, quarter turns of each beside."""
+        return ANY_TURN if self.any_angle and not self.straight_cuts else NO_TURN
 
 
 USUAL_WISH = FillWish()

@@ -215,8 +215,8 @@ def _solver(run: _Run, seconds: float) -> StripSolver | None:
     """The solver at work, unless a piece is nearly as wide as the strip, which makes it panic."""
     sheet = run.sheet
     across_mm = sheet.width_mm - 2.0 * sheet.margin_mm
-    items = [_strip_item(item, sheet.gap_mm) for item in run.wanted]
-    if not items or not all(_fits(item, across_mm) for item in items):
+    items = [_strip_item(item, sheet.gap_mm, across_mm) for item in run.wanted]
+    if not items or not all(item.turns_deg for item in items):
         return None
     # The solver keeps the separation to the border too, in full.
     return StripSolver(items, across_mm + 2.0 * sheet.gap_mm, sheet.gap_mm, seconds)
@@ -231,15 +231,17 @@ def _solved(run: _Run, solver: StripSolver, progress: Progress) -> Iterator[tupl
         )
 
 
-def _strip_item(item: MenuItem, gap_mm: float) -> StripItem:
+def _strip_item(item: MenuItem, gap_mm: float, across_mm: float) -> StripItem:
     """The item turned as wanted, then a quarter back, the low corner of its ring at the origin.
 
-    The solver's strip lies on its side: what is across for us goes up for it.
+    The solver's strip lies on its side: what is across for us goes up for it. It hears only of turns at
+    which the item fits across, as it panics when it begins with another.
     """
     ring = _ring(item, gap_mm)
     x0, y0, _, _ = ring.bounds
     points = [(float(x - x0), float(y - y0)) for x, y in shapely.get_coordinates(ring.exterior)]
-    return StripItem(points, item.most, item.turns_deg)
+    turns_deg = [turn for turn in item.turns_deg if _height_mm(ring, turn) <= across_mm * _ROOMY]
+    return StripItem(points, item.most, turns_deg)
 
 
 def _ring(item: MenuItem, gap_mm: float) -> Polygon:
@@ -249,11 +251,9 @@ def _ring(item: MenuItem, gap_mm: float) -> Polygon:
     return affinity.rotate(centred, item.turn_deg - 90.0, origin=(0.0, 0.0))
 
 
-def _fits(item: StripItem, across_mm: float) -> bool:
-    """Whether every turn the solver might begin with fits: it panics where one does not."""
-    ring = Polygon(item.points)
-    bounds = [affinity.rotate(ring, turn, origin=(0.0, 0.0)).bounds for turn in item.turns_deg]
-    return any(y1 - y0 <= across_mm * _ROOMY for _, y0, _, y1 in bounds)
+def _height_mm(ring: Polygon, turn_deg: float) -> float:
+    _, y0, _, y1 = affinity.rotate(ring, turn_deg, origin=(0.0, 0.0)).bounds
+    return float(y1 - y0)
 
 
 def _laid(spot: StripSpot, item: MenuItem, centre: tuple[float, float]) -> Laid:

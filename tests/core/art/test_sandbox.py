@@ -108,4 +108,4 @@ def test_threads_take_turns(sandbox: Sandbox) -> None:
 
 def test_worker_runs_where_processes_cannot_be_limited(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(sys.modules, "resource", None)
-    worker._limit_memory()
+    worker.limit_memory()
