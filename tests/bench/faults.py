@@ -1,4 +1,4 @@
-"""How many faults the saves stand: I/O errors, kills, power cuts, and undo amid them; prints one JSON document.
+"""How many faults the saves stand: I/O errors, kills, power cuts, undo amid them; prints one JSON document.
 
 Run as `python -m tests.bench.faults`; under two minutes. Each count of violations must be 0.
 """
@@ -13,10 +13,9 @@ from typing import Any
 
 from hypothesis import Phase, settings
 from hypothesis.stateful import run_state_machine_as_test
+from PySide6.QtGui import QGuiApplication
 
-os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-
-from tests.faults.io_loop import io_loop  # the platform must be named before Qt is loaded
+from tests.faults.io_loop import io_loop
 from tests.faults.power import power_cuts
 from tests.faults.saves import all_saves, use_folder
 from tests.faults.shop_machine import ShopMachine
@@ -54,6 +53,8 @@ def kill_figures(folder: Path) -> Any:
 
 
 def main() -> None:
+    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    app = QGuiApplication([])  # the undo stack of a document belongs to one
     with tempfile.TemporaryDirectory() as place:
         folder = Path(place)
         use_folder(folder)
@@ -78,6 +79,7 @@ def main() -> None:
             }
         )
     )
+    app.quit()
 
 
 if __name__ == "__main__":
