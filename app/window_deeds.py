@@ -55,6 +55,7 @@ class WindowDeeds:
         on("cut", self.cut)
         on("paste", bench.clipboard.paste)
         on("autopack", bench.packing.start)
+        on("shorten", lambda: bench.packing.shorten(window.current.sheet.sheet_id))
         on("add_sheet", self.add_sheet)
         on("remove_sheet", self.remove_sheet)
         bench.packing.packed.connect(lambda _ids: window.view.zoom_to_fit())
@@ -155,7 +156,7 @@ class WindowDeeds:
     def make_proof(self) -> None:
         """Go to the hand-off station and make the proof that is chosen there."""
         self._window.go_to("hand-off")
-        self._window.maker.preview(self._window.right.hand_off.order_id)
+        self._window.right.hand_off.preview()
 
     def _show(
         self, kind: type[KeysDialog] | type[SettingsDialog] | type[AboutDialog] | type[LightDialog]

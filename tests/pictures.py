@@ -24,7 +24,9 @@ from app.tokens import Theme, ThemeName
 from app.window import MainWindow
 from app.wiring import Workbench, build_workbench
 from layout_core.files import write_whole
+from layout_core.job.edits import set_printing, sign_off
 from layout_core.job.model import Job
+from layout_core.job.printing import PrintOptions
 from layout_core.shipped import shipped
 from layout_core.user_folders import OVERRIDE
 
@@ -86,6 +88,20 @@ def hand_off(window: MainWindow) -> None:
         wait_until(lambda: window.maker.is_fresh)
 
 
+def signed(window: MainWindow) -> None:
+    """A proof as pages, signed, and then something printable changes."""
+    window.go_to("hand-off")
+    panel = window.right.hand_off
+    panel.form.set_current("pages")
+    document = window.bench.document
+    document.apply("Sign off the proof", lambda job: sign_off(job, None, "R. Marsh", "3 May"))
+    document.apply("Print files", lambda job: set_printing(job, PrintOptions(has_underbase=True)))
+    panel.print_files.open_button.click()
+    panel.preview()
+    wait_until(lambda: window.maker.is_fresh)
+    panel.ensureWidgetVisible(panel.print_files)
+
+
 def start(window: MainWindow) -> None:
     window.go_to("sheets")
 
@@ -97,6 +113,7 @@ SHOTS = (
     Shot("findings-light", "light", findings),
     Shot("plan-dark", "dark", plan),
     Shot("hand-off-light", "light", hand_off),
+    Shot("sign-off-dark", "dark", signed),
     Shot("narrow-dark", "dark", sheets, width_px=1024),
     Shot("garment-light", "light", garment_view),
     Shot("dark-view-dark", "dark", dark_view),

@@ -23,7 +23,8 @@ from layout_core.job.edits_lines import add_order_rows
 from layout_core.job.model import Job, Order, OrderLine
 from layout_core.job.order_lines import OrderRow, order_rows, read_order_rows
 
-_HEADS = ("Piece", "Garment", "Colour", "Sizes", "Garments")
+_HEADS = ("Piece", "Garment", "Colour", "Fabric", "Sizes", "Garments")
+NO_FABRIC = "not said"
 _SIZE = re.compile(
     r"""\s*(?P<size>[^\s,;:×*=]+(?:\s+[^\s\d,;:×*=]+)*?)   # M, 2XL, one size
         \s*(?:[:×*=]\s*|\s+(?:x\s*)?)                      # M 12, M: 12, M x 12
@@ -64,7 +65,7 @@ class OrdersPanel(WhenSeen, QWidget):
         self.name, self.customer = QLineEdit(), QLineEdit()
         for field in (self.name, self.customer):
             field.setFixedHeight(FIELD_PX)
-        self.lines = TableModel(_HEADS, figures=(4,), parent=self)
+        self.lines = TableModel(_HEADS, figures=(5,), parent=self)
         self.table = Table("Lines of the order", self.lines, grows=False)
         self.piece = QuietCombo("Piece for a new line")
         self.add_button, self.remove_button = QPushButton("Add order"), QPushButton("Remove order")
@@ -174,6 +175,7 @@ class OrdersPanel(WhenSeen, QWidget):
             Cell(job.piece(line.piece_id).name),
             Cell(line.garment, take=take("garment")),
             Cell(line.garment_colour, take=take("garment_colour")),
+            Cell(line.fabric or NO_FABRIC, edit_value=line.fabric, take=take("fabric")),
             Cell(write_sizes(line.sizes), take=take("sizes")),
             Cell(f"{line.count:,}", True),
         )

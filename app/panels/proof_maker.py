@@ -1,7 +1,9 @@
 """Makes layout proofs and whole hand-offs in the background, and remembers which job the last proof shows."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Literal
 
 from PySide6.QtCore import QObject, Signal
 
@@ -10,8 +12,20 @@ from layout_core.checks.findings import Finding
 from layout_core.checks.run import CheckCache, check_job
 from layout_core.files import write_whole
 from layout_core.job.model import Job
+from layout_core.outputs.drawing_png import to_png
 from layout_core.outputs.proof import proof_png
 from layout_core.progress import Progress, within
+
+Form = Literal["picture", "pages"]
+"""A proof is one picture (PNG) or a document of several pages (PDF)."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """The bytes of the files to write, and the pictures that show the first of them."""
+
+    files: tuple[bytes, ...]
+    shown: tuple[bytes, ...]
 
 
 class ProofMaker(QObject):
@@ -29,7 +43,8 @@ class ProofMaker(QObject):
         super().__init__(parent)
         self._bench = bench
         self._cache = CheckCache()
-        self.png = b""
+        self.pngs: tuple[bytes, ...] = ()
+        self.form: Form = "picture"
         self.shown: tuple[Job, int | None] | None = None
         self.proofed: Job | None = None
 
@@ -38,33 +53,44 @@ class ProofMaker(QObject):
         """True while the preview shows the job as it is now."""
         return self.shown is not None and self.shown[0] == self._bench.document.job
 
-    def preview(self, order_id: int | None) -> int:
+    def preview(self, order_id: int | None, form: Form = "picture") -> int:
         """Make the proof of the whole job, or of one order; returns the task's id."""
         job = self._bench.document.job
 
-        def take(pngs: list[bytes]) -> None:
-            self.png, self.shown = pngs[0], (job, order_id)
-            self.made.emit()
+        def take(made: _Made) -> None:
+            self._show(made, job, order_id, form)
 
-        return self._start("Making the layout proof", job, [order_id], take)
+        def make(findings: Sequence[Finding], _progress: Progress) -> _Made:
+            return _Made((), _pictures(job, findings, order_id, form))
+
+        return self._start("Making the layout proof", make, take)
 
     def save(self, targets: dict[int | None, Path]) -> int:
-        """Make and write one proof an entry, by order id (None: the whole job)."""
+        """Make and write one proof an entry, by order id (None: the whole job); the suffix says the form."""
         job = self._bench.document.job
+        first_id, first_path = next(iter(targets.items()))
 
-        def take(pngs: list[bytes]) -> None:
+        def take(made: _Made) -> None:
             try:
-                for png, path in zip(pngs, targets.values(), strict=True):
-                    write_whole(path, png)
+                for data, path in zip(made.files, targets.values(), strict=True):
+                    write_whole(path, data)
             except Exception as error:
                 self.failed.emit(error)
                 return
             self.proofed = job
-            self.png, self.shown = pngs[0], (job, next(iter(targets)))
-            self.made.emit()
+            self._show(made, job, first_id, _form(first_path))
             self.saved.emit(list(targets.values()))
 
-        return self._start("Saving the layout proof", job, list(targets), take)
+        def make(findings: Sequence[Finding], progress: Progress) -> _Made:
+            files = []
+            for at, (order_id, path) in enumerate(targets.items()):
+                progress(at / len(targets), f"Drawing {path.name}")
+                files.append(_file(job, findings, order_id, _form(path)))
+            if _form(first_path) == "picture":
+                return _Made(tuple(files), (files[0],))
+            return _Made(tuple(files), _pictures(job, findings, first_id, "pages"))
+
+        return self._start("Saving the layout proof", make, take)
 
     def hand_off(self, folder: Path) -> int:
         """Write everything the printer, the cutter, the press and the customers need into a new folder."""
@@ -88,21 +114,20 @@ class ProofMaker(QObject):
 
     def forget(self) -> None:
         """Another job was opened: nothing of the old one may be shown or counted."""
-        self.png, self.shown, self.proofed = b"", None, None
+        self.pngs, self.shown, self.proofed = (), None, None
+        self.made.emit()
+
+    def _show(self, made: _Made, job: Job, order_id: int | None, form: Form) -> None:
+        self.pngs, self.form, self.shown = made.shown, form, (job, order_id)
         self.made.emit()
 
     def _start(
-        self, text: str, job: Job, order_ids: list[int | None], take: Callable[[list[bytes]], None]
+        self, text: str, make: Callable[[Sequence[Finding], Progress], _Made], take: Callable[[_Made], None]
     ) -> int:
-        findings_of = self._findings_of(job)
+        findings_of = self._findings_of(self._bench.document.job)
 
-        def work(progress: Progress) -> list[bytes]:
-            findings = findings_of(within(progress, 0.0, 0.5))
-            pngs = []
-            for at, order_id in enumerate(order_ids):
-                progress(0.5 + 0.5 * at / len(order_ids), "drawing")
-                pngs.append(proof_png(job, findings, order_id=order_id))
-            return pngs
+        def work(progress: Progress) -> _Made:
+            return make(findings_of(within(progress, 0.0, 0.5)), within(progress, 0.5, 1.0))
 
         return self._bench.tasks.start(text, work, take, self.failed.emit)
 
@@ -111,3 +136,25 @@ class ProofMaker(QObject):
         cache, checker = self._cache, self._bench.checker
         known = None if checker.is_busy else checker.findings
         return lambda progress: check_job(job, cache, progress) if known is None else known
+
+
+def _form(path: Path) -> Form:
+    return "pages" if path.suffix.lower() == ".pdf" else "picture"
+
+
+def _file(job: Job, findings: Sequence[Finding], order_id: int | None, form: Form) -> bytes:
+    if form == "picture":
+        return proof_png(job, findings, order_id=order_id)
+    # Its PDF library would cost the start of the window a tenth of a second.
+    from layout_core.outputs.proof_pdf import proof_pdf
+
+    return proof_pdf(job, findings, order_id=order_id)
+
+
+def _pictures(job: Job, findings: Sequence[Finding], order_id: int | None, form: Form) -> tuple[bytes, ...]:
+    """What the proof looks like, a picture a page."""
+    if form == "picture":
+        return (proof_png(job, findings, order_id=order_id),)
+    from layout_core.outputs.proof_pdf import proof_pages
+
+    return tuple(to_png(page) for page in proof_pages(job, findings, order_id=order_id))

@@ -1,5 +1,7 @@
 """The proof as it will be saved, on a desk that scrolls, with what to do while there is none."""
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QImage, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QScrollArea, QStackedLayout, QVBoxLayout, QWidget
@@ -48,19 +50,42 @@ class _Page(QWidget):
 
 
 class _Desk(QScrollArea):
-    """The page in the middle, as wide as reads well, scrolled down like paper."""
+    """The pages in the middle, as wide as reads well, scrolled down like paper."""
 
-    def __init__(self, page: _Page) -> None:
+    def __init__(self) -> None:
         super().__init__()
-        self._page = page
-        self.setWidget(page)
+        self.pages: list[_Page] = [_Page()]
+        self._paper = QWidget()
+        self._paper.setProperty("look", "matte")
+        self._column = QVBoxLayout(self._paper)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(12)
+        self._column.setSizeConstraint(QVBoxLayout.SizeConstraint.SetFixedSize)
+        self._column.addWidget(self.pages[0])
+        self.setWidget(self._paper)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setAlignment(Qt.AlignmentFlag.AlignHCenter)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName("Layout proof, scrolled with the arrow keys")
 
+    def show_pngs(self, pngs: Sequence[bytes]) -> None:
+        """Show these pages, one under the other, from the top."""
+        while len(self.pages) < len(pngs):
+            self.pages.append(_Page())
+            self._column.addWidget(self.pages[-1])
+        for number, page in enumerate(self.pages, 1):
+            is_used = number <= len(pngs)
+            page.setVisible(is_used)
+            page.show_png(pngs[number - 1] if is_used else b"")
+            page.setAccessibleName(
+                "Layout proof" if len(pngs) < 2 else f"Layout proof, page {number} of {len(pngs)}"
+            )
+        self.fit_page()
+        self.verticalScrollBar().setValue(0)
+
     def fit_page(self) -> None:
-        self._page.fit(min(self.viewport().width() - 8, WIDEST_PAGE_PX))
+        for page in self.pages:
+            page.fit(min(self.viewport().width() - 8, WIDEST_PAGE_PX))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -76,8 +101,8 @@ class ProofView(QWidget):
         self._maker = maker
         self.setProperty("look", "matte")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.page = _Page()
-        self.desk = _Desk(self.page)
+        self.desk = _Desk()
+        self.page = self.desk.pages[0]
         self.empty = EmptyState(
             "The layout proof is the picture a customer approves: every piece with its size and count.",
             "Make the proof",
@@ -99,9 +124,7 @@ class ProofView(QWidget):
         self.refresh()
 
     def _show_page(self) -> None:
-        self.page.show_png(self._maker.png)
-        self.desk.fit_page()
-        self.desk.verticalScrollBar().setValue(0)
+        self.desk.show_pngs(self._maker.pngs)
 
     def refresh(self) -> None:
         maker = self._maker
@@ -114,5 +137,6 @@ class ProofView(QWidget):
             job, order_id = maker.shown
             whose = "the whole job" if order_id is None else job.order(order_id).name
             fresh = "as the job is now" if maker.is_fresh else "the job has changed since: make it again"
-            self.caption.setText(f"Layout proof of {whose} · {fresh}")
+            pages = f" · {len(maker.pngs)} pages" if len(maker.pngs) > 1 else ""
+            self.caption.setText(f"Layout proof of {whose}{pages} · {fresh}")
             self.page.setAccessibleDescription(self.caption.text())

@@ -9,6 +9,7 @@ from app.panels.sheet_figures import left_to_lay, sheet_use
 from app.widgets.marks import Mark
 from app.widgets.stations_rail import Station
 from layout_core.checks.findings import Finding
+from layout_core.job.approvals import approval_state
 from layout_core.job.model import Job
 from layout_core.plan.prices import PriceList
 
@@ -81,6 +82,9 @@ def _plan(job: Job, prices: PriceList | None) -> Station:
 
 
 def _hand_off(job: Job, proofed: Job | None, previewed: Job | None) -> Station:
+    signed = _signed(job)
+    if signed is not None:
+        return signed
     if proofed is None and previewed == job:
         return Station("hand-off", "Hand-off", Mark.PENDING, "proof not saved")
     if proofed is None:
@@ -88,3 +92,16 @@ def _hand_off(job: Job, proofed: Job | None, previewed: Job | None) -> Station:
     if proofed == job:
         return Station("hand-off", "Hand-off", Mark.CHECK, "proof made")
     return Station("hand-off", "Hand-off", Mark.CAUTION, "changed since the proof")
+
+
+def _signed(job: Job) -> Station | None:
+    """How far the sign-offs are; None while nobody has signed. The whole job signed stands for each order."""
+    states = {one.order_id: approval_state(job, one.order_id) for one in job.approvals}
+    if not states:
+        return None
+    if "void" in states.values():
+        return Station("hand-off", "Hand-off", Mark.CAUTION, "approval void")
+    orders = {order.order_id for order in job.orders}
+    if None in states or orders <= set(states):
+        return Station("hand-off", "Hand-off", Mark.CHECK, "proof signed")
+    return Station("hand-off", "Hand-off", Mark.PENDING, f"{len(states)} of {len(orders)} signed")

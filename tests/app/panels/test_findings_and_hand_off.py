@@ -116,7 +116,7 @@ def test_a_preview_is_made_in_the_background_ages_with_the_job_and_is_forgotten(
     assert view.caption.text().endswith("the job has changed since: make it again")
     assert maker.proofed is None
     maker.forget()
-    assert (maker.png, maker.shown) == (b"", None)
+    assert (maker.pngs, maker.shown) == ((), None)
     assert not view.page.isVisible()
 
 

@@ -162,12 +162,12 @@ def test_an_empty_job_has_no_plan_but_a_next_step(keep: Keep, bench: Workbench) 
 def test_order_lines_are_edited_as_people_write_sizes(keep: Keep, bench: Workbench) -> None:
     orders = OrdersPanel(bench)
     keep(orders)
-    assert texts(orders.lines) == [["Block & tackle", "tee", "black", "M 12, L 12", "24"]]
-    assert orders.lines.setData(orders.lines.index(0, 3), "S 2; M 10")
+    assert texts(orders.lines) == [["Block & tackle", "tee", "black", "not said", "M 12, L 12", "24"]]
+    assert orders.lines.setData(orders.lines.index(0, 4), "S 2; M 10")
     assert bench.document.job.orders[0].lines[0].sizes == (("S", 2), ("M", 10))
     refused: list[str] = []
     orders.refused.connect(refused.append)
-    assert not orders.lines.setData(orders.lines.index(0, 3), "lots")
+    assert not orders.lines.setData(orders.lines.index(0, 4), "lots")
     assert "write them like" in refused[0]
     assert orders.lines.setData(orders.lines.index(0, 2), "navy")
     assert bench.document.job.orders[0].lines[0].garment_colour == "navy"
