@@ -54,7 +54,7 @@ class RightSide(QWidget):
         column.addWidget(self._stack, 1)
         self.switch.chosen.connect(self._show)
         bench.selection.changed.connect(self._follow_selection)
-        for panel in (self.piece, self.findings):
+        for panel in (self.piece, self.findings, self.hand_off):
             panel.show_asked.connect(self.show_asked)
         for panel in (self.piece, self.sheet, self.hand_off):
             panel.refused.connect(self.refused)
