@@ -20,6 +20,7 @@ from app.document import Document
 from app.file_opens import FileOpens
 from app.glow_watch import GlowWatch
 from app.housekeeping import Housekeeping
+from app.ink_mapping import InkMapping
 from app.messages import Message
 from app.notices import Notices
 from app.open_watch import OpenWatch
@@ -55,6 +56,7 @@ class Workbench:
     viewing: Viewing
     glow: GlowWatch
     repairing: Repairing
+    ink_mapping: InkMapping
 
     @property
     def theme(self) -> Theme:
@@ -93,6 +95,7 @@ def build_workbench(app: QApplication, job: Job | None = None, theme: ThemeName 
         viewing=Viewing(),
         glow=GlowWatch(document, tasks),
         repairing=Repairing(document, tasks, notices),
+        ink_mapping=InkMapping(document, tasks, notices),
     )
     _join(bench)
     return bench

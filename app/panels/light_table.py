@@ -3,6 +3,7 @@
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
+from shapely import MultiPolygon
 
 from app.canvas.paths import path_of
 from app.panels.job_words import MARK_OF, of_piece, open_findings, size_words
@@ -28,7 +29,7 @@ class LightTable(Themed, QWidget):
         self._bench = bench
         self.theme = bench.theme
         self._pointed: Finding | None = None
-        self._path_of: tuple[object, QPainterPath] | None = None
+        self._path_of: tuple[MultiPolygon, float, QPainterPath] | None = None
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setMinimumSize(QSize(260, 180))
         for signal in (
@@ -36,6 +37,7 @@ class LightTable(Themed, QWidget):
             bench.selection.changed,
             bench.checker.findings_changed,
             bench.settings.changed,
+            bench.ink_mapping.changed,
         ):
             signal.connect(self.refresh)
         self.refresh()
@@ -70,8 +72,17 @@ class LightTable(Themed, QWidget):
             self._paint_piece(painter, piece)
         painter.end()
 
+    def _outline(self, piece: Piece) -> tuple[MultiPolygon, float]:
+        """What to paint and how wide (mm); for colours just chosen what they would print."""
+        artwork = self._bench.document.job.artwork_of(piece)
+        preview = self._bench.ink_mapping.preview(piece.art_id)
+        if preview is None or preview.is_empty:
+            return artwork.outline, piece.width_mm
+        return preview, piece.width_mm * float(preview.bounds[2]) / artwork.width_mm
+
     def _paint_piece(self, painter: QPainter, piece: Piece) -> None:
-        width_mm, height_mm = self._bench.document.job.size_of(piece)
+        outline, width_mm = self._outline(piece)
+        height_mm = width_mm * float(outline.bounds[3] / outline.bounds[2])
         room = QRectF(self.rect()).adjusted(_EDGE_PX, _EDGE_PX, -_EDGE_PX, -_EDGE_PX)
         scale = min(room.width() / width_mm, room.height() / height_mm)
         if scale <= 0:
@@ -85,17 +96,16 @@ class LightTable(Themed, QWidget):
         painter.save()
         painter.translate(box.topLeft())
         painter.scale(scale, scale)
-        painter.fillPath(self._path(piece), QColor(theme.ink))
+        painter.fillPath(self._path(outline, width_mm), QColor(theme.ink))
         painter.restore()
-        self._paint_findings(painter, piece, box.topLeft(), scale)
-        self._paint_size(painter, piece, box)
+        if outline is self._bench.document.job.artwork_of(piece).outline:
+            self._paint_findings(painter, piece, box.topLeft(), scale)
+        self._paint_size(painter, piece, box, (width_mm, height_mm))
 
-    def _path(self, piece: Piece) -> QPainterPath:
-        artwork = self._bench.document.job.artwork_of(piece)
-        key = (artwork.digest, piece.width_mm)
-        if self._path_of is None or self._path_of[0] != key:
-            self._path_of = (key, path_of(at_width(artwork.outline, piece.width_mm)))
-        return self._path_of[1]
+    def _path(self, outline: MultiPolygon, width_mm: float) -> QPainterPath:
+        if self._path_of is None or self._path_of[0] is not outline or self._path_of[1] != width_mm:
+            self._path_of = (outline, width_mm, path_of(at_width(outline, width_mm)))
+        return self._path_of[2]
 
     def _paint_findings(self, painter: QPainter, piece: Piece, origin: QPointF, scale: float) -> None:
         bench = self._bench
@@ -139,9 +149,9 @@ class LightTable(Themed, QWidget):
             painter.setPen(QPen(line, width))
             painter.drawEllipse(centre, radius_px, radius_px)
 
-    def _paint_size(self, painter: QPainter, piece: Piece, box: QRectF) -> None:
+    def _paint_size(self, painter: QPainter, piece: Piece, box: QRectF, size_mm: tuple[float, float]) -> None:
         """The width below and the height beside the film, as measures with end ticks."""
-        width_mm, height_mm = self._bench.document.job.size_of(piece)
+        width_mm, height_mm = size_mm
         unit, theme = self._bench.settings.unit, self.theme
         painter.setFont(measure_font(12, 500))
         colour = QColor(theme.text)

@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 from app.panels.current_sheet import CurrentSheet
 from app.panels.findings_panel import FindingsPanel
 from app.panels.hand_off_panel import HandOffPanel
+from app.panels.ink_panel import InkPanel
 from app.panels.piece_panel import PiecePanel
 from app.panels.proof_maker import ProofMaker
 from app.panels.repair_card import RepairCard
@@ -18,7 +19,10 @@ WIDTH_PX = 300
 
 
 class RightSide(QWidget):
-    """On the sheets the chosen piece or the sheet, by what was chosen last or by the switch above."""
+    """On the sheets the chosen piece or the sheet, by what was chosen last or by the switch above.
+
+    At the art station the chosen piece or its ink, by a switch of its own.
+    """
 
     show_asked = Signal(object)
     refused = Signal(str)
@@ -34,18 +38,21 @@ class RightSide(QWidget):
         self.setMinimumWidth(260)
         self.piece = PiecePanel(bench)
         self.sheet = SheetPanel(bench, current)
+        self.ink = InkPanel(bench)
         self.findings = FindingsPanel(bench)
         self.hand_off = HandOffPanel(bench, maker)
         self.no_piece = EmptyState("Choose a piece to see its size, its findings and its order.")
         self.switch = Segmented("Panel", [("piece", "Piece"), ("sheet", "Sheet")])
+        self.art_switch = Segmented("Panel", [("piece", "Piece"), ("ink", "Ink")])
         self.repair = RepairCard(bench)
         self._stack = QStackedWidget()
-        for panel in (self.piece, self.sheet, self.findings, self.hand_off, self.no_piece):
+        for panel in (self.piece, self.ink, self.sheet, self.findings, self.hand_off, self.no_piece):
             self._stack.addWidget(panel)
         self._head = QWidget()
         row = QHBoxLayout(self._head)
         row.setContentsMargins(16, 12, 16, 0)
         row.addWidget(self.switch)
+        row.addWidget(self.art_switch)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -53,6 +60,7 @@ class RightSide(QWidget):
         column.addWidget(self.repair)
         column.addWidget(self._stack, 1)
         self.switch.chosen.connect(self._show)
+        self.art_switch.chosen.connect(self._show)
         bench.selection.changed.connect(self._follow_selection)
         for panel in (self.piece, self.findings, self.hand_off):
             panel.show_asked.connect(self.show_asked)
@@ -74,12 +82,19 @@ class RightSide(QWidget):
         self.switch.set_current("sheet")
         self._show()
 
+    def show_ink(self) -> None:
+        """Bring the ink of the chosen piece forward, at the art station."""
+        self.art_switch.set_current("ink")
+        self._show()
+
     def _follow_selection(self) -> None:
         self.switch.set_current("sheet" if self._bench.selection.piece_id is None else "piece")
         self._show()
 
     def _show(self) -> None:
-        self._head.setVisible(self._station == "sheets")
+        self._head.setVisible(self._station in ("art", "sheets"))
+        self.switch.setVisible(self._station == "sheets")
+        self.art_switch.setVisible(self._station == "art")
         self._stack.setCurrentWidget(self._wanted())
 
     def _wanted(self) -> QWidget:
@@ -91,4 +106,6 @@ class RightSide(QWidget):
             return self.sheet
         if self._station == "sheets" and self.switch.current == "sheet":
             return self.sheet
-        return self.piece if self._bench.selection.piece_id is not None else self.no_piece
+        if self._bench.selection.piece_id is None:
+            return self.no_piece
+        return self.ink if self._station == "art" and self.art_switch.current == "ink" else self.piece

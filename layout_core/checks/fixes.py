@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import shapely
 
 from layout_core.art.artwork import Artwork
-from layout_core.art.repair import Repair, RepairKind
+from layout_core.art.repair import KINDS, Repair, RepairKind
 from layout_core.checks.findings import Finding
 from layout_core.checks.report import ArtReport
 from layout_core.geometry.pose import at_width
@@ -40,6 +40,19 @@ def fixes_for(
         Fix(_text(kind, repair, artwork, unit), repair)
         for kind in offered
         for repair in [repair_of(kind, width_mm, limits)]
+    )
+
+
+def offered_fixes(
+    artwork: Artwork, width_mm: float, limits: PrintLimits, unit: Unit = "in"
+) -> tuple[Fix, ...]:
+    """Every repair that may do something for art printed so wide, whether a finding asks for it or not."""
+    hollow = any(part.interiors for part in artwork.outline.geoms)
+    repairs = (repair_of(kind, width_mm, limits) for kind in KINDS)
+    return tuple(
+        Fix(_text(repair.kind, repair, artwork, unit), repair)
+        for repair in repairs
+        if (hollow or repair.kind not in ("solid", "pinholes")) and _count_of(repair, artwork) != 0
     )
 
 
@@ -89,11 +102,9 @@ def is_hollow(artwork: Artwork) -> bool:
 def _text(kind: RepairKind, repair: Repair, artwork: Artwork, unit: Unit) -> str:
     length = write_length(repair.limit_mm, unit, {"in": 3, "mm": 2, "cm": 3}[unit])
     if kind == "specks":
-        found = specks(at_width(artwork.outline, repair.at_width_mm), firm_limit_mm(repair.limit_mm))
-        return f"Drop {_counted(len(found), 'speck')}"
+        return f"Drop {_counted(_count_of(repair, artwork) or 0, 'speck')}"
     if kind == "pinholes":
-        found = pinholes(at_width(artwork.outline, repair.at_width_mm), firm_limit_mm(repair.limit_mm))
-        return f"Fill {_counted(len(found), 'pinhole')}"
+        return f"Fill {_counted(_count_of(repair, artwork) or 0, 'pinhole')}"
     return {
         "thicken": f"Thicken to {length}",
         "open": f"Open to {length}",
@@ -102,6 +113,14 @@ def _text(kind: RepairKind, repair: Repair, artwork: Artwork, unit: Unit) -> str
         "outline": f"Solid with an outline, {length} apart",
         "thin": f"Thin to a rim of {length}",
     }[kind]
+
+
+def _count_of(repair: Repair, artwork: Artwork) -> int | None:
+    """How many specks or pinholes the repair would find; None for other kinds."""
+    find = {"specks": specks, "pinholes": pinholes}.get(repair.kind)
+    if find is None:
+        return None
+    return len(find(at_width(artwork.outline, repair.at_width_mm), firm_limit_mm(repair.limit_mm)))
 
 
 def _counted(count: int, word: str) -> str:

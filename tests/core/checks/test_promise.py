@@ -12,14 +12,14 @@ from layout_core.checks import promise as promise_module
 from layout_core.checks.cache import CheckCache
 from layout_core.checks.findings import Severity
 from layout_core.checks.glow_ground import ground_findings
-from layout_core.checks.misses import Miss, PromiseFix
+from layout_core.checks.misses import Miss
 from layout_core.checks.promise import artwork_promise_findings, promise_findings, promise_misses
-from layout_core.checks.promise_fix import with_fix
+from layout_core.checks.promise_fixes import piece_misses, remedies
 from layout_core.checks.run import check_job
 from layout_core.errors import GlowError
 from layout_core.glow.scene import usual_lighting
 from layout_core.glow.venue import load_venues, venue_named
-from layout_core.job.edits import set_garment_colour, set_lighting
+from layout_core.job.edits import change_piece, repair_art, set_garment_colour, set_lighting
 from layout_core.job.lighting import Charge, Lighting, Promise
 from layout_core.job.model import Job, Order, OrderLine
 from tests.make import make_artwork, make_job
@@ -41,6 +41,17 @@ def misses(job: Job) -> tuple[Miss, ...]:
     piece = job.pieces[0]
     assert job.lighting is not None
     return promise_misses(job.artwork_of(piece), piece.width_mm, job.lighting, "black")
+
+
+def mended(job: Job, kind: str) -> Job:
+    """The job after the one remedy of the kind that its piece is offered."""
+    piece = job.pieces[0]
+    offered = remedies(job, piece, piece_misses(job, piece))
+    (remedy,) = (r for r in offered if (r.repair.kind if r.repair else "enlarge") == kind)
+    if remedy.repair is None:
+        assert remedy.width_mm is not None
+        return change_piece(job, piece.piece_id, width_mm=remedy.width_mm)
+    return repair_art(job, piece.art_id, [remedy.repair])
 
 
 STROKE, BLOCK = box(0, 0, 1.2, 30), box(20, 0, 60, 40)
@@ -152,47 +163,57 @@ def test_every_fix_that_is_named_keeps_the_promise(
     frame = shapely.box(0, 0, length + 2 * stroke, length + 2 * stroke)
     frame = frame - shapely.box(stroke, stroke, stroke + length, stroke + length)
     job = job_with(frame, light=lighting(distance, minutes, level, venue))
-    for miss in misses(job):
-        for fix in miss.fixes:
-            if fix.kind == "thicken" and fix.amount > length / 2.0:
-                continue  # the pen would fill the counter
-            mended = with_fix(job, 101, miss, fix)
-            left = [m for m in misses(mended) if m.cause != "gap too fine" and not m.is_part]
-            if fix.kind == "enlarge":
-                assert misses(mended) == (), fix
-            elif fix.kind in ("solid", "thicken"):
-                assert left == [], fix
+    for remedy in remedies(job, job.pieces[0], misses(job)):
+        repair = remedy.repair
+        if repair is None:
+            assert misses(mended(job, "enlarge")) == (), remedy
+        elif repair.kind == "solid" or (repair.kind == "thicken" and repair.limit_mm <= length / 2.0):
+            # a thicker pen would fill the counter
+            left = [m for m in misses(mended(job, repair.kind)) if m.cause != "gap too fine"]
+            assert [m for m in left if not m.is_part] == [], remedy
 
 
 def test_enlarging_by_one_per_cent_less_would_not_do() -> None:
     job = job_with(STROKE)
     (miss,) = misses(job)
-    fix = next(fix for fix in miss.fixes if fix.kind == "enlarge")
-    assert misses(with_fix(job, 101, miss, PromiseFix("enlarge", fix.amount - 1.0)))
-    assert not misses(with_fix(job, 101, miss, fix))
+    per_cent = next(fix.amount for fix in miss.fixes if fix.kind == "enlarge")
+    assert misses(change_piece(job, 101, width_mm=job.pieces[0].width_mm * (per_cent - 1.0) / 100.0))
+    assert not misses(mended(job, "enlarge"))
 
 
-def test_a_redrawn_element_leaves_the_others_and_the_size_of_the_print_alone() -> None:
+def test_thickening_leaves_bold_elements_and_the_scale_of_the_print_alone() -> None:
     job = job_with(STROKE, BLOCK)
-    (miss,) = misses(job)
-    mended = with_fix(job, 101, miss, PromiseFix("thicken", 2.9))
-    piece = mended.pieces[0]
-    artwork = mended.artwork_of(piece)
+    done = mended(job, "thicken")
+    piece = done.pieces[0]
+    artwork = done.artwork_of(piece)
     scale = piece.width_mm / artwork.width_mm
     areas = sorted(part.area * scale**2 for part in artwork.outline.geoms)
-    assert areas[-1] == pytest.approx(BLOCK.area)
+    assert areas[-1] == pytest.approx(BLOCK.area, rel=1e-6)
     assert areas[0] == pytest.approx(30 * 2.9, rel=0.15)
-    assert artwork.notes[-1] == "Redrawn to be seen in the dark: thicken to 2.9 mm"
-    assert mended.arts[0].artwork.source == job.arts[0].artwork.source
-    assert artwork.outline.bounds[:2] == pytest.approx((0.0, 0.0))
+    assert done.art(201).original == job.art(201).artwork
 
 
 def test_gaps_are_opened() -> None:
-    job = job_with(box(0, 0, 20, 40), box(21, 0, 41, 40))
-    found = misses(job)
-    mended = with_fix(job, 101, found[0], PromiseFix("open", 2.9))
-    left, right = sorted(mended.arts[0].artwork.outline.geoms, key=lambda part: part.bounds[0])
+    done = mended(job_with(box(0, 0, 20, 40), box(21, 0, 41, 40)), "open")
+    left, right = sorted(done.arts[0].artwork.outline.geoms, key=lambda part: part.bounds[0])
     assert left.distance(right) == pytest.approx(2.9, rel=0.05)
+
+
+def test_the_remedy_of_a_piece_is_as_strong_as_its_worst_element_asks_for() -> None:
+    job = job_with(STROKE, box(-20, 0, -18, 30))
+    found = misses(job)
+    asked = [fix.amount for miss in found for fix in miss.fixes if fix.kind == "thicken"]
+    (remedy,) = (r for r in remedies(job, job.pieces[0], found) if r.repair and r.repair.kind == "thicken")
+    assert remedy.repair is not None
+    assert remedy.repair.limit_mm == max(asked)
+    assert remedy.text == f"Thicken to {max(asked):.1f} mm"
+    assert not [m for m in misses(mended(job, "thicken")) if not m.is_part]
+
+
+def test_a_job_without_a_promise_asks_for_no_remedy() -> None:
+    job = make_job([make_artwork(STROKE)])
+    assert piece_misses(job, job.pieces[0]) == ()
+    assert remedies(job, job.pieces[0], ()) == ()
 
 
 def test_elements_are_measured_once_for_all_widths(monkeypatch: pytest.MonkeyPatch) -> None:

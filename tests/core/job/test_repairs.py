@@ -12,7 +12,7 @@ import shapely
 from layout_core.art.repair import Repair, repaired
 from layout_core.errors import JobFileError, LayoutError
 from layout_core.job.edits import repair_art, undo_repairs, waive
-from layout_core.job.edits_repair import repairs_with, unrepaired
+from layout_core.job.edits_repair import repairs_with, stronger, unrepaired
 from layout_core.job.file import job_bytes, job_from_bytes
 from layout_core.job.model import Job
 from layout_core.units import mm
@@ -161,3 +161,25 @@ def _zip(members: dict[str, bytes]) -> bytes:
         for name, data in members.items():
             archive.writestr(name, data)
     return buffer.getvalue()
+
+
+def test_of_a_kind_done_before_the_stronger_repair_stays() -> None:
+    artwork = make_artwork(shapely.union(shapely.box(0, 0, 40, 30), shapely.box(0, 40, 40, 40.3)))
+    job = make_job([artwork])
+    strong = Repair("thicken", 0.6, 20.0)
+    repaired_job = repair_art(job, 201, [strong])
+    (asked,) = stronger(repaired_job.art(201), [Repair("thicken", 0.6, 40.0)])
+    assert asked == strong
+    (more,) = stronger(repaired_job.art(201), [Repair("thicken", 0.6, 10.0)])
+    assert more.at_width_mm == pytest.approx(10.0, rel=0.05)
+
+
+def test_a_repair_of_repaired_art_is_stated_for_the_art_as_it_came() -> None:
+    """An edge that grew makes the artwork wider than it came; of the latter the same print is narrower."""
+    fine = make_artwork(shapely.box(0, 0, 0.3, 40))
+    job = repair_art(make_job([fine]), 201, [Repair("thicken", 0.6, 0.3)])
+    art = job.art(201)
+    printed = job.pieces[0].width_mm
+    (asked,) = stronger(art, [Repair("specks", 1.0, printed)])
+    assert printed == pytest.approx(0.6, rel=0.11)
+    assert asked.at_width_mm == pytest.approx(0.3, rel=1e-6)
