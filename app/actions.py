@@ -12,6 +12,8 @@ from app.theme import icon
 from app.viewing import VIEWS
 from app.wiring import Workbench
 
+_PACK_WISHES = ("pack_in_holes", "pack_straight_cuts", "pack_any_angle")
+
 
 class Actions(QObject):
     """The actions; `actions["undo"]` is one. What needs the window is given to it by `on`.
@@ -68,6 +70,7 @@ class Actions(QObject):
             "select_none": has_placed or selection.piece_id is not None,
             "select_all": any(sheet.placed for sheet in document.job.sheets),
             "autopack": bool(document.job.pieces) and not self._bench.packing.is_running,
+            "shorten": bool(document.job.pieces) and not self._bench.packing.is_running,
             "remove_sheet": len(document.job.sheets) > 1,
             "proof": any(sheet.placed for sheet in document.job.sheets),
         }
@@ -76,6 +79,8 @@ class Actions(QObject):
         self._actions["lock"].setChecked(self.chosen.are_locked)
         self._actions["snap"].setChecked(settings.snapping)
         self._actions["inches"].setChecked(settings.unit == "in")
+        for name in _PACK_WISHES:
+            self._actions[name].setChecked(getattr(settings.choices, name))
         for view, _ in VIEWS:
             self._actions[f"view_{view}"].setChecked(view == self._bench.viewing.view)
         self._actions["undo"].setText(_with_step("&Undo", stack.undoText()))
@@ -120,8 +125,14 @@ class Actions(QObject):
         self.on("snap", lambda: settings.change(snapping=not settings.snapping))
         self.on("inches", lambda: settings.change(unit="mm" if settings.unit == "in" else "in"))
         self.on("next_theme", self._change_theme)
+        for name in _PACK_WISHES:
+            self.on(name, partial(self._flip, name))
         for view, _ in VIEWS:
             self.on(f"view_{view}", partial(self._bench.viewing.look_at, view))
+
+    def _flip(self, choice: str) -> None:
+        settings = self._bench.settings
+        settings.change(**{choice: not getattr(settings.choices, choice)})
 
     def _change_theme(self) -> None:
         self._bench.settings.change(theme="light" if self._bench.theme.name == "dark" else "dark")

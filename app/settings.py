@@ -9,6 +9,7 @@ from PySide6.QtCore import QLocale, QObject, Signal
 
 from layout_core.errors import SaveError
 from layout_core.files import write_whole
+from layout_core.packing.engines import FillWish
 from layout_core.user_folders import config_folder
 
 ThemeChoice = Literal["system", "dark", "light"]
@@ -17,11 +18,15 @@ UnitChoice = Literal["in", "mm"]
 FILE_NAME = "settings.json"
 MOST_RECENT_JOBS = 12
 LARGEST_FILE_BYTES = 1_000_000
+LEAST_PACK_S, MOST_PACK_S = 1.0, 600.0
 
 
 @dataclass(frozen=True, slots=True)
 class Choices:
-    """All settings; `window_geometry` and `splitters` (by widget name) are Qt's saved states in base64."""
+    """All settings; `window_geometry` and `splitters` (by widget name) are Qt's saved states in base64.
+
+    Those that begin with `pack` say how autopack lays; `pack_seconds` is how long it searches.
+    """
 
     unit: UnitChoice = "in"
     theme: ThemeChoice = "system"
@@ -31,6 +36,10 @@ class Choices:
     splitters: dict[str, str] = field(default_factory=dict)
     recent_jobs: tuple[str, ...] = ()
     last_folder: str = ""
+    pack_in_holes: bool = True
+    pack_straight_cuts: bool = False
+    pack_any_angle: bool = False
+    pack_seconds: float = 6.0
 
 
 class Settings(QObject):
@@ -67,6 +76,17 @@ class Settings(QObject):
     @property
     def motion(self) -> bool:
         return self._choices.motion
+
+    @property
+    def pack_seconds(self) -> float:
+        """How long autopack searches with true outlines, as seconds of a common desktop core."""
+        return min(max(self._choices.pack_seconds, LEAST_PACK_S), MOST_PACK_S)
+
+    @property
+    def pack_wish(self) -> FillWish:
+        """What the shop wants of the layouts that autopack makes."""
+        choices = self._choices
+        return FillWish(choices.pack_in_holes, choices.pack_straight_cuts, choices.pack_any_angle)
 
     @property
     def recent_jobs(self) -> tuple[Path, ...]:

@@ -56,6 +56,7 @@ class WindowDeeds:
         on("paste", bench.clipboard.paste)
         on("autopack", bench.packing.start)
         on("shorten", lambda: bench.packing.shorten(window.current.sheet.sheet_id))
+        on("shorten", lambda: bench.packing.shorten(window.current.sheet.sheet_id))
         on("add_sheet", self.add_sheet)
         on("remove_sheet", self.remove_sheet)
         bench.packing.packed.connect(lambda _ids: window.view.zoom_to_fit())

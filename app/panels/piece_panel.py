@@ -81,6 +81,8 @@ class PiecePanel(WhenSeen, ScrollColumn):
         self.order = QuietCombo("Order")
         self.filler = QCheckBox("Filler")
         self.filler.setToolTip("Autopack lays it wherever film is left over")
+        self.may_turn = QCheckBox("May be turned")
+        self.may_turn.setToolTip("Autopack may lay it at other turns than the one set here")
 
     def _lay_out(self) -> None:
         heads = QVBoxLayout()
@@ -125,6 +127,7 @@ class PiecePanel(WhenSeen, ScrollColumn):
         column.setContentsMargins(2, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(self.filler)
+        column.addWidget(self.may_turn)
         column.addWidget(self.placed.locked)
         return holder
 
@@ -137,6 +140,7 @@ class PiecePanel(WhenSeen, ScrollColumn):
         self.copies.valueChanged.connect(lambda count: self._change("Copies of", copies=count))
         self.order.activated.connect(lambda: self._change("Order of", order_id=self.order.currentData()))
         self.filler.toggled.connect(lambda on: self._change("Filler", filler=on))
+        self.may_turn.toggled.connect(lambda on: self._change("Turning of", may_turn=on))
 
     def _change(self, what: str, **changes: Any) -> None:
         piece = self.piece
@@ -171,7 +175,14 @@ class PiecePanel(WhenSeen, ScrollColumn):
         piece = self.piece
         if piece is None:
             return
-        fields = (self.placement, self.garment_size, self.copies, self.order, self.filler)
+        fields = (
+            self.placement,
+            self.garment_size,
+            self.copies,
+            self.order,
+            self.filler,
+            self.may_turn,
+        )
         held = [field.blockSignals(True) for field in fields]
         self._show_piece(piece)
         for field, was in zip(fields, held, strict=True):
@@ -203,6 +214,7 @@ class PiecePanel(WhenSeen, ScrollColumn):
             next((at for at, (_, key) in enumerate(orders) if key == piece.order_id), 0)
         )
         self.filler.setChecked(piece.filler)
+        self.may_turn.setChecked(piece.may_turn)
 
     def _fill(self, combo: QuietCombo, entries: list[tuple[str, Any]]) -> None:
         shown = [(combo.itemText(at), combo.itemData(at)) for at in range(combo.count())]

@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
 
 from app.panels.current_sheet import CurrentSheet
 from app.panels.job_words import counted
+from app.panels.pack_wishes import PackWishes
 from app.panels.placed_rows import PLACED_ID, PlacedRows
 from app.panels.sheet_figures import sheet_use, tightest_mm
 from app.widgets.labels import captioned, label, measure_row, set_look
@@ -55,6 +56,7 @@ class SheetPanel(WhenSeen, ScrollColumn):
         self.margin = LengthField("Margin", most_mm=MOST_GAP_MM)
         self.gap = LengthField("Gap", most_mm=MOST_GAP_MM)
         self.run = QuietSpin("Run", 1, MOST_RUN)
+        self.wishes = PackWishes(self._bench, self._current)
         self._values = {name: label("", "measure") for name in ("Boxes", "Ink", "Smallest gap")}
         self.model = PlacedRows(self)
         self.list = QListView()
@@ -92,6 +94,7 @@ class SheetPanel(WhenSeen, ScrollColumn):
         for name, value in self._values.items():
             measures.addLayout(measure_row(name, value))
         self.column.addLayout(measures)
+        self.column.addWidget(self.wishes)
         self.list_head = label("", "heading")
         self.column.addWidget(self.list_head)
         self.column.addWidget(self.list, 1)

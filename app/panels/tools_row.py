@@ -62,6 +62,8 @@ class ToolsRow(QWidget):
         """While autopack runs its button gives place to the one that stops it, and hands over the focus."""
         is_running = self._packing.is_running
         had_focus = self.autopack.hasFocus() or self.stop.hasFocus()
+        if is_running:
+            self.stop.setText(f"Stop {self._packing.name.lower()}")
         self.stop.setVisible(is_running)
         self.autopack.setVisible(not is_running)
         if had_focus:

@@ -10,6 +10,7 @@ from app import packing_task
 from app.document import Document
 from app.notices import Notices
 from app.packing_task import PackingTask
+from app.settings import Settings
 from app.tasks import TaskRunner
 from layout_core.geometry.pose import Pose
 from layout_core.job import edits
@@ -27,7 +28,7 @@ class Bench:
     def __init__(self, tasks: TaskRunner) -> None:
         self.document = Document(make_job([make_artwork()], poses=[(0, Pose(40, 40))], copies=4))
         self.notices = Notices()
-        self.packing = PackingTask(self.document, tasks, self.notices)
+        self.packing = PackingTask(self.document, tasks, self.notices, Settings())
 
 
 @pytest.fixture
