@@ -5,7 +5,7 @@ import re
 from collections.abc import Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -15,10 +15,15 @@ from layout_core.art.intake import read_art
 from layout_core.art.sandbox import SHARED, Sandbox
 from layout_core.checks.findings import Finding
 from layout_core.checks.run import CheckCache, check_job, piece_report
-from layout_core.errors import LayoutError, SaveError
+from layout_core.errors import GlowError, LayoutError, SaveError
 from layout_core.files import write_whole
+from layout_core.glow.afterglow import LAMPS
+from layout_core.glow.promise_text import parse_promise
+from layout_core.glow.scene import usual_lighting
+from layout_core.glow.venue import load_venues
 from layout_core.job import edits
 from layout_core.job.file import write_job
+from layout_core.job.lighting import Charge
 from layout_core.job.model import Job, OrderLine
 from layout_core.job.placements import GARMENT_SIZES, load_placements
 from layout_core.outputs.handoff import hand_off
@@ -27,7 +32,7 @@ from layout_core.progress import Progress, no_progress, within
 from layout_core.shipped import shipped
 from layout_core.tables import Section, read_table, repeated
 
-_HEAD_KEYS = ("name", "garment_colour", "sheet", "order", "piece", "line", "waiver")
+_HEAD_KEYS = ("name", "garment_colour", "light", "sheet", "order", "piece", "line", "waiver")
 _PIECE_KEYS = ("art", "name", "placement", "garment_size", "copies", "filler", "order")
 _ART_NAME = re.compile(r"[\w-]+\.(svg|svgz|pdf|png|jpg|jpeg)", re.ASCII | re.IGNORECASE)
 
@@ -80,6 +85,8 @@ def unpacked_job(table: Path, progress: Progress = no_progress) -> tuple[Job, tu
     head = Section(table, "", read_table(table))
     head.only(_HEAD_KEYS)
     job = edits.set_garment_colour(edits.new_job(head.text("name")), head.text("garment_colour"))
+    for block in repeated(head, "light"):
+        job = _with_light(job, block)
     job = _with_sheets(job, repeated(head, "sheet"))
     orders: dict[str, int] = {}
     for block in repeated(head, "order"):
@@ -108,6 +115,23 @@ def _demo_job(progress: Progress, cache: CheckCache) -> Job:
             if (finding.piece_id, finding.rule) == (waiver.piece_id, waiver.rule):
                 job = edits.waive(job, finding.key, waiver.who, waiver.reason)
     return job
+
+
+def _with_light(job: Job, block: Section) -> Job:
+    """The job with this charge and promise, in the shop's usual ink; a second block replaces the first."""
+    block.only(("lamp", "illuminance_lx", "minutes", "at_a_glance", "promise"))
+    charge = Charge(block.choice("lamp", LAMPS), block.number("illuminance_lx"), block.number("minutes"))
+    try:
+        promise, venue = parse_promise(block.text("promise"), load_venues())
+    except GlowError as error:
+        raise block.mistake("promise", f"is none: {error}") from error
+    lighting = replace(
+        usual_lighting(), charge=charge, venue=venue, promise=promise, at_a_glance=block.flag("at_a_glance")
+    )
+    try:
+        return edits.set_lighting(job, lighting)
+    except LayoutError as error:
+        raise block.mistake("lamp", f"is in a light that cannot be: {error}") from error
 
 
 def _with_sheets(job: Job, blocks: tuple[Section, ...]) -> Job:
@@ -212,10 +236,15 @@ def _waiver(block: Section, pieces: Mapping[str, int]) -> DemoWaiver:
 
 
 def _check_bytes(job: Job, findings: tuple[Finding, ...], cache: CheckCache) -> bytes:
-    """check.json: each piece at its size as `check` prints it, then the findings of the layout."""
+    """check.json: each piece at its size as `check` prints it, the findings of the layout, then all others.
+
+    The others are of the job: the promise, the light, the fabrics, each with its piece if it has one.
+    """
     pieces: list[dict[str, Any]] = []
+    told: set[tuple[int | None, str]] = set()
     for piece in job.pieces:
         report = piece_report(job, piece, cache)
+        told |= {(piece.piece_id, finding.rule) for finding in report.findings}
         pieces.append(
             {"piece": piece.name, **check_document(job.artwork_of(piece).name, job.artwork_of(piece), report)}
         )
@@ -224,4 +253,9 @@ def _check_bytes(job: Job, findings: tuple[Finding, ...], cache: CheckCache) -> 
         for finding in findings
         if finding.sheet_id is not None
     ]
-    return json.dumps({"pieces": pieces, "layout": layout}, indent=1).encode() + b"\n"
+    others = [
+        {"piece": None if f.piece_id is None else job.piece(f.piece_id).name, **finding_document(f)}
+        for f in findings
+        if f.sheet_id is None and (f.piece_id, f.rule) not in told
+    ]
+    return json.dumps({"pieces": pieces, "layout": layout, "job": others}, indent=1).encode() + b"\n"

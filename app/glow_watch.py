@@ -39,6 +39,11 @@ class PieceGlow:
         """How far (m) it is seen as a shape."""
         return float(self.shape_at(np.array([minutes]))[0])
 
+    def is_dim(self, minutes: float) -> bool:
+        """Whether light, and not the fineness of its detail, ends its reading."""
+        detail_m = float(_at(self.bands, self.bands.detail_m, np.array([minutes]))[0])
+        return self.reads_m(minutes) < 0.99 * detail_m
+
     def reads_at(self, minutes: Floats) -> Floats:
         """The same at several moments."""
         return _at(self.bands, self.bands.reads_m, minutes)

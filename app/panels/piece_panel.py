@@ -11,6 +11,7 @@ from app.panels.finding_groups import grouped
 from app.panels.job_words import counted, of_piece, titled
 from app.panels.placed_fields import PlacedFields
 from app.panels.printer_sees import PrinterSees
+from app.panels.seen_far import SeenFar
 from app.widgets.labels import ElidedLabel, captioned, label
 from app.widgets.length_field import LengthField
 from app.widgets.quiet import FIELD_PX, QuietCombo, QuietSpin
@@ -48,6 +49,7 @@ class PiecePanel(WhenSeen, ScrollColumn):
         self.placed = PlacedFields(bench, self)
         self.placed.refused.connect(self.refused)
         self.printer = PrinterSees()
+        self.seen = SeenFar(bench)
         self._cards = QVBoxLayout()
         self._cards.setSpacing(8)
         self._lay_out()
@@ -115,6 +117,8 @@ class PiecePanel(WhenSeen, ScrollColumn):
         self.column.addLayout(grid)
         self.column.addSpacing(2)
         self.column.addWidget(self.printer)
+        self.column.addSpacing(2)
+        self.column.addWidget(self.seen)
         self._findings_head = label("Findings", "heading")
         self.column.addSpacing(2)
         self.column.addWidget(self._findings_head)
@@ -191,6 +195,7 @@ class PiecePanel(WhenSeen, ScrollColumn):
         self.printer.show_report(
             bench.checker.report(piece.piece_id), bench.document.job.limits, bench.settings.unit
         )
+        self.seen.show_piece(piece.piece_id)
         self._show_findings(piece)
 
     def _show_piece(self, piece: Piece) -> None:

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from layout_core.glow.elements import Elements, Patches, measured_elements
 from layout_core.glow.scene import Scene, scene_of, usual_lighting
-from layout_core.glow.visibility import Sight, detected_m, legible_m, sight
+from layout_core.glow.visibility import COMFORT, Sight, detected_m, legible_m, sight
 from layout_core.job.lighting import Charge, Ink, Venue
 from layout_core.job.model import Job, Piece
 
@@ -29,12 +29,16 @@ class ElementBands:
 
 @dataclass(frozen=True, slots=True)
 class Bands:
-    """One entry a moment: to `reads_m` the piece reads, to `shape_m` it is seen as a shape, then gone."""
+    """One entry a moment: to `reads_m` the piece reads, to `shape_m` it is seen as a shape, then gone.
+
+    To `detail_m` its detail is coarse enough; where that is more than `reads_m`, light is what it lacks.
+    """
 
     minutes: Floats
     luminance_mcd_m2: Floats
     reads_m: Floats
     shape_m: Floats
+    detail_m: Floats
 
 
 def element_bands(elements: Elements, scene: Scene, minutes: Sequence[float] | Floats) -> ElementBands:
@@ -49,8 +53,10 @@ def scene_bands(elements: Elements, scene: Scene, minutes: Sequence[float] | Flo
     """The bands of a whole piece in a scene."""
     each = element_bands(elements, scene, minutes)
     reads = _reached_by(each.reads_m, elements.area_mm2, MOST_OF_THE_INK)
+    fine = elements.detail_mm[:, None] / 1e3 / (COMFORT * sight(scene, each.minutes).angle_rad)
+    detail = _reached_by(fine, elements.area_mm2, MOST_OF_THE_INK)
     light = scene.luminance_cd_m2(each.minutes) * 1000.0
-    return Bands(each.minutes, light, reads, each.seen_m.max(axis=0))
+    return Bands(each.minutes, light, reads, each.seen_m.max(axis=0), detail)
 
 
 def visibility_bands(

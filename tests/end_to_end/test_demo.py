@@ -13,8 +13,11 @@ from PIL import Image
 
 from app import demo
 from app.demo import unpacked_job
+from layout_core.checks.promise import WORST_SHOWN
 from layout_core.checks.run import CheckCache, check_job
 from layout_core.errors import SaveError, TableError
+from layout_core.glow.bands import element_bands, piece_elements, piece_scene
+from layout_core.glow.words import DECORATION_ONLY
 from layout_core.job.file import read_job
 from layout_core.job.model import Job
 from layout_core.outputs.cut_plan import cut_plan
@@ -112,6 +115,33 @@ def test_every_copy_keeps_the_gap_and_stays_on_the_sheet(job: Job) -> None:
             assert bottom <= sheet.length_mm - sheet.margin_mm + 1e-6
             for other in outlines[:number]:
                 assert outline.distance(other) >= sheet.gap_mm - 1e-6
+
+
+def test_the_demo_says_which_parts_vanish_at_3_m_after_20_minutes(folder: Path, job: Job) -> None:
+    """Findings and proof agree with each other and with how far the elements are seen, worked out here."""
+    assert job.lighting is not None
+    promise = job.lighting.promise
+    assert promise is not None
+    assert (promise.distance_m, promise.minutes, promise.level) == (3.0, 20.0, "shape")
+    vanishing = {
+        piece.name: int(
+            (element_bands(piece_elements(job, piece), piece_scene(job, piece), [20.0]).seen_m < 3.0).sum()
+        )
+        for piece in job.pieces
+    }
+    assert 1 < sum(count > 0 for count in vanishing.values()) < len(job.pieces)
+    document = json.loads((folder / "check.json").read_text("utf-8"))
+    told = [one for one in document["job"] if one["rule"] == "promise"]
+    assert {one["piece"] for one in told} == {name for name, count in vanishing.items() if count}
+    for name, count in vanishing.items():
+        assert sum(one["piece"] == name for one in told) == min(count, WORST_SHOWN + 1)
+    findings = check_job(job)
+    words = [each.text for each in every_words(layout_proof(job, findings).parts)]
+    assert "In the dark" in words
+    assert any(DECORATION_ONLY in one for one in words)
+    laid = [vanishing[piece.name] for piece in job.pieces if job.copies_placed(piece.piece_id)]
+    assert words.count("missed") == sum(count > 0 for count in laid)
+    assert words.count("kept") == sum(count == 0 for count in laid)
 
 
 def test_the_proof_is_a_picture_of_a_page(folder: Path) -> None:
