@@ -12,6 +12,7 @@ from app.command_input import FIX_WORDS, PATH, fix_kinds, length_mm, named_limit
 from app.console import FAILED, make_streams_safe, progress_shown, report_error, say_error
 from app.hand_off_command import handoff
 from app.lettering_commands import fonts, letter, names
+from app.pack_command import pack
 from app.plan_command import plan
 from layout_core.errors import DuskwrightError
 
@@ -145,31 +146,6 @@ def check(
 
 @cli.command()
 @click.argument("job", type=PATH)
-@click.option("--out", type=PATH, help="Write the packed job to this file; without it nothing is written.")
-@click.option("--json", "as_json", is_flag=True, help="Print what lies where as JSON.")
-def pack(job: Path, out: Path | None, as_json: bool) -> None:
-    """Lay the copies a job still needs on its sheets and fill the leftover film.
-
-    In the JSON x_mm and y_mm are the left and top edge of each copy as it lies, turn included, from the
-    sheet's top left corner; width_mm and height_mm are the size of those bounds.
-    """
-    from app.reports import pack_document, pack_lines
-    from layout_core.job.file import read_job, write_job
-    from layout_core.packing.autopack import autopack
-
-    opened = read_job(job)
-    with progress_shown() as progress:
-        result = autopack(opened, progress=progress)
-    if out is not None:
-        write_job(out, result.job)
-    if as_json:
-        print_json(pack_document(result))
-    else:
-        click.echo("\n".join(pack_lines(result)))
-
-
-@cli.command()
-@click.argument("job", type=PATH)
 @click.option("-o", "--out", type=PATH, required=True, help="The PNG or PDF file to write.")
 @click.option("--order", help="Name of one order: the proof shows nothing of any other.")
 def proof(job: Path, out: Path, order: str | None) -> None:
@@ -194,7 +170,7 @@ def proof(job: Path, out: Path, order: str | None) -> None:
     click.echo(str(out))
 
 
-for command in (letter, names, fonts, plan, handoff):
+for command in (letter, names, fonts, pack, plan, handoff):
     cli.add_command(command)
 
 

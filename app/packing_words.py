@@ -1,9 +1,9 @@
 """What is said of autopack and the shortest sheet: while they search, and in the end."""
 
 from collections.abc import Sequence
+from typing import Literal
 
 from app.messages import Message
-from app.notices import Grade
 from layout_core.job.model import Job, Sheet
 from layout_core.packing.autopack import unplaced_copies
 from layout_core.units import Unit, write_area, write_length, write_number
@@ -41,7 +41,9 @@ def large_words(job: Job, piece_ids: Sequence[int], unit: Unit) -> Message:
     )  # fmt: skip
 
 
-def outcome_message(base: Job, job: Job, *, is_complete: bool, is_laid: bool) -> tuple[Message | None, Grade]:
+def outcome_message(
+    base: Job, job: Job, *, is_complete: bool, is_laid: bool
+) -> tuple[Message | None, Literal["note", "caution"]]:
     """What is told when autopack ends; None where the sheets say enough."""
     stopped = "" if is_complete else f"{_STOPPED}. "
     if missing := unplaced_copies(job):
