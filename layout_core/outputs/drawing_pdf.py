@@ -13,7 +13,8 @@ from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from layout_core.outputs.drawing import Area, Box, Drawing, Group, Matrix, Outline, Part, Words
-from layout_core.outputs.typeface import WEIGHTS, font_path
+from layout_core.outputs.typeface import WEIGHTS, font_path, is_own
+from layout_core.outputs.word_outlines import outlined
 from layout_core.units import MM_PER_IN
 
 _POINTS_PER_IN = 72.0
@@ -74,8 +75,10 @@ class _Pen:
                 self._outline(part)
             case Box():
                 self._box(part)
-            case Words():
+            case Words() if is_own(part.text):
                 self._words(part)
+            case Words():
+                self._area(outlined(part))
 
     def _moved(self, matrix: Matrix, parts: Sequence[Part]) -> None:
         a, b, d, e, x, y = matrix

@@ -7,7 +7,8 @@ from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from layout_core.outputs.drawing import Area, Box, Drawing, Group, Matrix, Outline, Part, Words
-from layout_core.outputs.typeface import CSS_WEIGHTS, FAMILY
+from layout_core.outputs.typeface import CSS_WEIGHTS, FAMILY, is_own
+from layout_core.outputs.word_outlines import outlined
 
 
 def to_svg(drawing: Drawing, pixels: tuple[int, int] | None = None) -> str:
@@ -35,6 +36,7 @@ class _Writer:
     def __init__(self) -> None:
         self.definitions: list[str] = []
         self._shapes: dict[int, str] = {}
+        self._held: list[Area] = []
 
     def part(self, part: Part) -> str:
         match part:
@@ -47,7 +49,11 @@ class _Writer:
             case Box():
                 return f"<rect{_frame(part)}{_paint(part)}/>"
             case Words():
-                return _words(part)
+                return _words(part) if is_own(part.text) else self._outlined(part)
+
+    def _outlined(self, words: Words) -> str:
+        self._held.append(outlined(words))  # a shape is known by its id, which another one must not get
+        return self._area(self._held[-1])
 
     def _group(self, group: Group) -> str:
         inner = "".join(self.part(part) for part in group.parts)

@@ -13,6 +13,7 @@ from layout_core.outputs.cut_plan import CutPlan
 from layout_core.outputs.drawing import Box, Drawing, Part, line, moved, polygon
 from layout_core.outputs.drawing_pdf import to_pdf
 from layout_core.outputs.garment_counts import Pressing, pressings
+from layout_core.outputs.lacking import lacking_remark, names_of
 from layout_core.outputs.laying import lay_text
 from layout_core.outputs.pages import Running, paged
 from layout_core.outputs.press_words import (
@@ -76,6 +77,7 @@ def ticket_pages(job: Job, plans: Sequence[CutPlan]) -> tuple[Drawing, ...]:
         _cards(scope, jobs, recipes),
         _steps(),
         _safety(),
+        lacking_remark(names_of(job)),
     ]
     foot = f"Press ticket · {job.name} · revision {job.revision} · {scope.digest[:16]}"
     return paged(sections, 34, Running(foot, f"Press ticket: {job.name}"))

@@ -10,6 +10,7 @@ from layout_core.checks.findings import Finding
 from layout_core.job.model import Job
 from layout_core.outputs.drawing import Drawing, moved
 from layout_core.outputs.drawing_png import to_png
+from layout_core.outputs.lacking import names_of
 from layout_core.outputs.proof_findings import findings as findings_section
 from layout_core.outputs.proof_glow import glow
 from layout_core.outputs.proof_header import header, orders
@@ -18,7 +19,6 @@ from layout_core.outputs.proof_pieces import pieces
 from layout_core.outputs.proof_scope import ProofScope, order_scope, whole_scope
 from layout_core.outputs.proof_sheet import sheets
 from layout_core.outputs.proof_style import DPI, MARGIN, PAGE_WIDTH, Block, stacked
-from layout_core.outputs.typeface import lacks
 
 
 def layout_proof(job: Job, findings: Sequence[Finding], *, order_id: int | None = None) -> Drawing:
@@ -49,19 +49,10 @@ def proof_sections(scope: ProofScope) -> dict[str, tuple[Block, ...]]:
         "findings": (findings_section(scope),),
         "ordered": (ordered(scope),),
         "approval": (approval(scope),),
-        "cautions": (cautions(scope, lacks(_names(scope))),),
+        "cautions": (cautions(scope, [*names_of(scope.job), scope.title, scope.customer]),),
     }
 
 
 def proof_png(job: Job, findings: Sequence[Finding], *, order_id: int | None = None) -> bytes:
     """The proof of `layout_proof` as PNG bytes that state 240 dpi (a page 8.5 in wide)."""
     return to_png(layout_proof(job, findings, order_id=order_id), DPI)
-
-
-def _names(scope: ProofScope) -> str:
-    job = scope.job
-    texts = [scope.title, scope.customer, job.ink_name, job.garment_colour]
-    texts += [piece.name for piece in job.pieces] + [sheet.name for sheet in job.sheets]
-    texts += [order.name for order in job.orders]
-    texts += [f"{waiver.who} {waiver.reason}" for waiver in job.waivers]
-    return " ".join(texts)

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from layout_core.checks.findings import Severity
 from layout_core.outputs.drawing import Box, Part, line, moved
+from layout_core.outputs.lacking import lacking_remark
 from layout_core.outputs.proof_figures import size_text
 from layout_core.outputs.proof_header import plural
 from layout_core.outputs.proof_scope import ProofScope
@@ -42,11 +43,6 @@ CAUTIONS = (
     "Visibility figures are estimates for healthy dark-adapted eyes; print a swatch and look.",
 )
 """Every proof, ticket and read-me states these in full."""
-
-LACKING = (
-    "Characters that this proof's typeface does not have are shown as “?” in the words above; "
-    "the art is unaffected."
-)
 
 
 def ordered(scope: ProofScope) -> Block:
@@ -142,14 +138,13 @@ def _signed(scope: ProofScope) -> Block:
     return paragraph(0, 0, void, 22, WIDTH, weight="bold", fill=colour)
 
 
-def cautions(scope: ProofScope, lacking: bool) -> Block:
+def cautions(scope: ProofScope, names: Sequence[str]) -> Block:
     """The cautions in two columns, then what identifies this proof."""
     blocks = [_bullet(text) for text in CAUTIONS]
     columns = (stacked(blocks[:4], 10), stacked(blocks[4:], 10))
     parts = tuple(moved(block.parts, i * (_COLUMN + GUTTER), 0) for i, block in enumerate(columns))
     both = Block(max(block.height for block in columns), parts)
-    remark = paragraph(0, 0, LACKING, 19, WIDTH, fill=MUTED) if lacking else Block(0, ())
-    return stacked([heading("Cautions"), both, remark, _foot(scope)], 16)
+    return stacked([heading("Cautions"), both, lacking_remark(names), _foot(scope)], 16)
 
 
 def _bullet(text: str) -> Block:

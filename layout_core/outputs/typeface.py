@@ -1,6 +1,7 @@
 """The bundled typeface: where its files lie, how wide its words run, and which characters it has.
 
-Outputs use this face alone, so that the same job gives the same pixels on every machine.
+Outputs use this face alone wherever it has the characters, so that the same job gives the same pixels on
+every machine; for others see `stand_ins`.
 """
 
 import struct
@@ -9,6 +10,8 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import as_file, files
 from typing import Literal
+
+from layout_core.outputs.stand_ins import advance, is_silent, stand_in
 
 Weight = Literal["regular", "medium", "semibold", "bold", "extrabold"]
 
@@ -24,7 +27,7 @@ _FILES: dict[Weight, str] = {
 WEIGHTS = tuple(_FILES)
 
 PLACEHOLDER = "?"
-"""Stands for every character the face does not have."""
+"""Stands for every character that no face at hand has."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,8 +45,15 @@ class FaceMetrics:
 
     def width(self, text: str, size: float) -> float:
         """Width of one line at that size, in the unit of `size`; kerning is left out (it mostly tightens)."""
-        missing = self.widths[ord(PLACEHOLDER)]
-        return sum(self.widths.get(ord(char), missing) for char in text) * size / self.units_per_em
+        return sum(map(self._share, text)) * size
+
+    def _share(self, char: str) -> float:
+        """The advance as a share of the em, of a stand-in where this face lacks the character."""
+        own = self.widths.get(ord(char))
+        if own is not None:
+            return own / self.units_per_em
+        font = stand_in(char)
+        return self.widths[ord(PLACEHOLDER)] / self.units_per_em if font is None else advance(char, font)
 
 
 @cache
@@ -71,16 +81,28 @@ def font_path(weight: Weight) -> str:
 
 
 def showable(text: str) -> str:
-    """One line the face can show: blanks joined, whatever it lacks as a visible `PLACEHOLDER`."""
+    """One line that can be shown: blanks joined, whatever no face at hand has as a visible `PLACEHOLDER`."""
     metrics = face("regular")
-    joined = " ".join(text.split())
-    return "".join(char if metrics.has(char) else PLACEHOLDER for char in joined)
+    shown: list[str] = []
+    for char in " ".join(text.split()):
+        if metrics.has(char) or stand_in(char) is not None:
+            shown.append(char)
+        elif not is_silent(char):
+            shown.append(PLACEHOLDER)
+    return "".join(shown)
 
 
 def lacks(text: str) -> bool:
-    """Whether the face cannot show some of it."""
+    """Whether no face at hand, neither this nor a stand-in, can show some of it."""
     metrics = face("regular")
-    return any(not metrics.has(char) for char in " ".join(text.split()))
+    joined = " ".join(text.split())
+    return any(not metrics.has(c) and not is_silent(c) and stand_in(c) is None for c in joined)
+
+
+def is_own(text: str) -> bool:
+    """Whether the outputs' face alone can set the line, left to right as it stands."""
+    metrics = face("regular")
+    return all(map(metrics.has, text))
 
 
 def text_width(text: str, size: float, weight: Weight = "regular") -> float:

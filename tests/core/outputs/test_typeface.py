@@ -74,6 +74,7 @@ def test_wrapping_stops_at_the_line_limit(text: str, most: float, most_lines: in
 
 
 def test_characters_the_face_lacks_become_visible() -> None:
-    assert showable("夜 moth\u0000\n✂") == f"{PLACEHOLDER} moth{PLACEHOLDER} {PLACEHOLDER}"
-    assert lacks("夜")
+    nowhere = "\U0010fffd"
+    assert showable(f"{nowhere} moth\u0000\n{nowhere}") == f"{PLACEHOLDER} moth{PLACEHOLDER} {PLACEHOLDER}"
+    assert lacks(nowhere)
     assert not lacks("Žluťoučký “moth” – 3 × 4")
