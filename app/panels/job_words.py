@@ -33,6 +33,7 @@ RULE_TITLES = {
     "underbase": "No white under the print",
 }
 _TITLES_BY_START = (
+    ("font_missing_", "Font missing, words left out"),
     ("fabric_", "Fabric needs care at the press"),
     ("approval_void", "Changed since the customer signed"),
 )

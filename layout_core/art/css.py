@@ -1,5 +1,6 @@
 """Which value each SVG property has on an element, by attributes, style sheets and inheritance."""
 
+import re
 from collections.abc import Mapping
 
 import cssselect2
@@ -9,17 +10,26 @@ from lxml import etree
 from layout_core.art.safe_xml import local_name
 
 INHERITED = frozenset(
-    {"clip-rule", "color", "fill", "fill-opacity", "fill-rule", "font-family", "font-size", "marker-end",
-     "marker-mid", "marker-start", "paint-order", "stroke", "stroke-dasharray", "stroke-dashoffset",
-     "stroke-linecap", "stroke-linejoin", "stroke-miterlimit", "stroke-opacity", "stroke-width",
-     "visibility"}
+    {"clip-rule", "color", "direction", "dominant-baseline", "fill", "fill-opacity", "fill-rule",
+     "font-family", "font-size", "font-size-adjust", "font-stretch", "font-style", "font-variant",
+     "font-weight", "letter-spacing", "marker-end", "marker-mid", "marker-start", "paint-order", "stroke",
+     "stroke-dasharray", "stroke-dashoffset", "stroke-linecap", "stroke-linejoin", "stroke-miterlimit",
+     "stroke-opacity", "stroke-width", "text-anchor", "visibility", "word-spacing", "writing-mode"}
 )  # fmt: skip
 _OWN = frozenset(
-    {"clip-path", "display", "filter", "isolation", "mask", "mix-blend-mode", "opacity", "overflow",
-     "stop-color", "stop-opacity", "transform-origin", "vector-effect"}
+    {"alignment-baseline", "baseline-shift", "clip-path", "display", "filter", "isolation", "mask",
+     "mix-blend-mode", "opacity", "overflow", "stop-color", "stop-opacity", "text-decoration",
+     "transform-origin", "vector-effect"}
 )  # fmt: skip
-_STYLE_ONLY = frozenset({"marker", "transform", "mask-image"})
+_STYLE_ONLY = frozenset({"font", "marker", "transform", "mask-image"})
+_MARKERS = ("marker-start", "marker-mid", "marker-end")
 _ALL = INHERITED | _OWN
+_FONT = re.compile(
+    r"(?P<words>(?:[a-z-]+\s+|\d{3}\s+)*?)"
+    r"(?P<size>[\d.]+(?:px|pt|pc|in|mm|cm|em|ex|rem|%)|(?:xx?-)?(?:small|large)|medium|smaller|larger)"
+    r"(?:\s*/\s*[\w.%]+)?\s+(?P<family>.+)",
+    re.IGNORECASE | re.DOTALL,
+)
 
 Values = Mapping[str, str]
 
@@ -59,6 +69,11 @@ class Cascade:
                 values[name] = value
         return values
 
+    def in_tree(self, element: etree._Element) -> dict[str, str]:
+        """The element's values as it stands in the tree, whatever refers to it."""
+        parent = element.getparent()
+        return self.computed(element, {} if parent is None else self.in_tree(parent))
+
 
 _Rank = tuple[bool, tuple[int, int, int], int, str, str]
 
@@ -69,8 +84,29 @@ def _declarations(text: str) -> list[tuple[str, str, bool]]:
         if item.type != "declaration" or (item.lower_name not in _ALL and item.lower_name not in _STYLE_ONLY):
             continue
         value = tinycss2.serialize([t for t in item.value if t.type != "comment"]).strip()
-        found.append((item.lower_name, value, bool(item.important)))
+        if item.lower_name == "font":
+            found += [(name, part, bool(item.important)) for name, part in _font_parts(value).items()]
+        elif item.lower_name == "marker":
+            found += [(name, value, bool(item.important)) for name in _MARKERS]
+        else:
+            found.append((item.lower_name, value, bool(item.important)))
     return found
+
+
+def _font_parts(text: str) -> dict[str, str]:
+    """The properties a font shorthand sets; none when it has no size. Source: CSS Fonts Level 4, 2.7."""
+    match = _FONT.fullmatch(text.strip())
+    if match is None:
+        return {}
+    parts = {"font-style": "normal", "font-weight": "normal", "font-variant": "normal"}
+    for word in match["words"].lower().split():
+        if word in ("italic", "oblique"):
+            parts["font-style"] = word
+        elif word in ("bold", "bolder", "lighter") or word.isdigit():
+            parts["font-weight"] = word
+        elif word == "small-caps":
+            parts["font-variant"] = word
+    return {**parts, "font-size": match["size"], "font-family": match["family"].strip()}
 
 
 def _matched_rules(root: etree._Element) -> dict[etree._Element, list[_Rank]]:

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from svgelements.svgelements import SVGLexicalParser
@@ -17,11 +17,15 @@ Cubic = tuple[Pair, Pair, Pair, Pair]
 
 @dataclass(frozen=True, slots=True)
 class Contour:
-    """One subpath: `cubics` is (segments, 4, 2), `is_line` says which segments are straight."""
+    """One subpath: `cubics` is (segments, 4, 2), `is_line` says which segments are straight.
+
+    `inner` holds the segments whose ends are no vertices of the path as written: those inside an arc.
+    """
 
     cubics: Points
     is_line: tuple[bool, ...]
     is_closed: bool
+    inner: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +53,7 @@ class _Pen:
     contours: list[Contour] = field(default_factory=list)
     _cubics: list[Cubic] = field(default_factory=list)
     _lines: list[bool] = field(default_factory=list)
+    _inner: set[int] = field(default_factory=set)
     current_point: _Point | None = None
     _start: Pair = (0.0, 0.0)
     _mirror: tuple[str, Pair] | None = None
@@ -110,8 +115,10 @@ class _Pen:
         end = self._target(to)  # type: ignore[arg-type]
         if not isinstance(rx, float) or not isinstance(ry, float) or not isinstance(turn_deg, float):
             raise ValueError("an arc needs numbers")
+        first = len(self._cubics)
         for cubic in arc_cubics(self._at, abs(rx), abs(ry), turn_deg, bool(is_large), bool(is_sweep), end):
             self._add(cubic)
+        self._inner.update(range(first, len(self._cubics) - 1))
         self._mirror = None
         self._close_if_named(to)
 
@@ -158,10 +165,11 @@ class _Pen:
 
     def _finish(self, *, is_closed: bool) -> None:
         if self._cubics:
-            self.contours.append(contour(self._cubics, self._lines, is_closed=is_closed))
+            made = contour(self._cubics, self._lines, is_closed=is_closed)
+            self.contours.append(replace(made, inner=frozenset(self._inner)) if self._inner else made)
         elif is_closed and self._is_open:
             self.contours.append(contour([_straight(self._start, self._start)], [True], is_closed=True))
-        self._cubics, self._lines, self._is_open = [], [], False
+        self._cubics, self._lines, self._inner, self._is_open = [], [], set(), False
 
 
 def contour(cubics: list[Cubic], is_line: list[bool], *, is_closed: bool) -> Contour:

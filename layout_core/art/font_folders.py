@@ -33,6 +33,11 @@ BUNDLED = (
 )
 
 
+def own_folder() -> Path:
+    """The folder for the fonts that the shop adds to the program."""
+    return config_folder() / "fonts"
+
+
 def font_folders(
     platform: str = sys.platform, environment: Mapping[str, str] = os.environ, home: Path | None = None
 ) -> tuple[Path, ...]:
@@ -42,7 +47,7 @@ def font_folders(
     folders from memory.
     """
     home = Path.home() if home is None else home
-    own = config_folder() / "fonts"
+    own = own_folder()
     if platform == "darwin":
         return own, home / "Library/Fonts", Path("/Library/Fonts"), Path("/System/Library/Fonts")
     if platform == "win32":

@@ -8,8 +8,9 @@ from pathlib import Path
 
 import uharfbuzz as hb
 
-from layout_core.art.font_folders import BUNDLED, font_folders
-from layout_core.errors import LetteringError
+from layout_core.art.font_folders import BUNDLED, font_folders, own_folder
+from layout_core.errors import LetteringError, SaveError
+from layout_core.files import write_whole
 from layout_core.progress import Progress, no_progress
 
 DEFAULT_FACE = "Fredoka One"
@@ -159,6 +160,21 @@ def _face_in(path: Path, data: bytes, index: int) -> Face:
     style = _name(face, names.TYPOGRAPHIC_SUBFAMILY) or _name(face, names.FONT_SUBFAMILY) or "Regular"
     name = family if style.lower() in ("regular", "roman", "normal", "book") else f"{family} {style}"
     return Face(name, family, style, path, index=index)
+
+
+def keep_font(path: Path) -> tuple[Face, ...]:
+    """Copies a font file into the shop's own folder of fonts; its faces there.
+
+    Raises LetteringError that names the file, and keeps nothing, when it cannot be used or written.
+    """
+    read_faces(path)
+    target = own_folder() / path.name
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        write_whole(target, path.read_bytes())
+    except (OSError, SaveError) as error:
+        raise LetteringError(f"{path.name}: cannot be kept among the shop's fonts", "font") from error
+    return read_faces(target)
 
 
 def open_font(face: Face) -> OpenFont:

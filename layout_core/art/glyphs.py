@@ -54,12 +54,18 @@ class _GlyphPen:
         self._at = cubic[3]
 
 
-def glyph_area(font: OpenFont, glyph_id: int, tolerance: float) -> BaseGeometry:
-    """What the glyph covers, in font units with y up, curves flattened within the tolerance; may be empty."""
+def glyph_contours(font: OpenFont, glyph_id: int) -> list[Contour]:
+    """The glyph's closed curves in font units with y up."""
     pen = _GlyphPen()
     font.font.draw_glyph_with_pen(glyph_id, pen)
     pen.endPath()
-    return filled([flattened(part, IDENTITY, tolerance) for part in pen.contours], "nonzero", tolerance)
+    return pen.contours
+
+
+def glyph_area(font: OpenFont, glyph_id: int, tolerance: float) -> BaseGeometry:
+    """What the glyph covers, in font units with y up, curves flattened within the tolerance; may be empty."""
+    contours = glyph_contours(font, glyph_id)
+    return filled([flattened(part, IDENTITY, tolerance) for part in contours], "nonzero", tolerance)
 
 
 def glyphs_area(

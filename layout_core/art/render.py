@@ -5,12 +5,12 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
-import font_manrope
 import numpy as np
 import resvg_py
 from numpy.typing import NDArray
 from PIL import Image
 
+from layout_core.art.font_match import usual_faces
 from layout_core.art.refusal import OverLimit, Refused
 from layout_core.art.viewport import Box
 
@@ -22,12 +22,16 @@ _SLACK_PX = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class Reference:
-    """A cleaned drawing as text, its root `width_px` x `height_px` CSS pixels, for the renderer only."""
+    """A cleaned drawing as text, its root `width_px` x `height_px` CSS pixels, for the renderer only.
+
+    `font_files` are the fonts its text may be drawn with, besides the one that comes along; None when it has
+    no text.
+    """
 
     text: str
     width_px: float
     height_px: float
-    has_text: bool = False
+    font_files: tuple[str, ...] | None = None
 
 
 def coverage(reference: Reference, box: Box, scale: float) -> Alpha:
@@ -56,7 +60,7 @@ def _drawn(reference: Reference, box: Box, scale: float) -> Image.Image:
         f'clip-path:none;mask:none;filter:none;display:inline">{reference.text}</svg>'
     )
     try:
-        png = resvg_py.svg_to_bytes(svg_string=text, dpi=_DPI, **_fonts(reference.has_text))
+        png = resvg_py.svg_to_bytes(svg_string=text, dpi=_DPI, **_fonts(reference.font_files))
     except ValueError as error:
         if "limit" in str(error):
             raise OverLimit("repeats its parts without end; it may be harmful") from error
@@ -64,11 +68,12 @@ def _drawn(reference: Reference, box: Box, scale: float) -> Image.Image:
     return Image.open(io.BytesIO(png), formats=("PNG",))
 
 
-def _fonts(has_text: bool) -> dict[str, Any]:
-    if not has_text:
+def _fonts(files: tuple[str, ...] | None) -> dict[str, Any]:
+    if files is None:
         return {"skip_system_fonts": True}
     names = dict.fromkeys(
         ("font_family", "serif_family", "sans_serif_family", "cursive_family", "fantasy_family",
          "monospace_family"), "Manrope",
     )  # fmt: skip
-    return {"skip_system_fonts": False, "font_files": list(font_manrope.font_files.values()), **names}
+    usual = (str(face.path) for face in usual_faces())
+    return {"skip_system_fonts": True, "font_files": list(dict.fromkeys((*usual, *files))), **names}

@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
+import numpy as np
 import shapely
 from lxml import etree
 from shapely.geometry.base import BaseGeometry
@@ -27,14 +28,18 @@ from layout_core.art.ink_map import USUAL_THRESHOLD
 from layout_core.art.lab import Rgb
 from layout_core.art.refusal import NeedsRaster, OverLimit
 from layout_core.art.safe_xml import href, local_name
-from layout_core.art.strokes import Pen, path_length, stroked
-from layout_core.art.svg_guards import dash_count, dash_lengths
+from layout_core.art.strokes import stroked
+from layout_core.art.svg_guards import dash_count
+from layout_core.art.svg_markers import KINDS, Vertex, marker_frame, marker_names, vertices_of
 from layout_core.art.svg_paint import Paint, number, paint_of, reference
+from layout_core.art.svg_pen import line_first, measured, pen_of
 from layout_core.art.svg_shapes import SHAPES, is_stroked_wrongly, shape_outline
-from layout_core.art.viewport import Page, diagonal, fitted, length_px, view_box
+from layout_core.art.svg_text import set_text
+from layout_core.art.viewport import Page, fitted, length_px, view_box
 
 _GROUPS = frozenset({"g", "a", "switch"})
 _LANGUAGE = "en"
+_CONTEXT = {"context-fill": ("fill", "black"), "context-stroke": ("stroke", "none")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +57,10 @@ class Walked:
 
 @dataclass(frozen=True, slots=True)
 class _Place:
-    """Where the walk stands: map to page px, parent's values, viewport in user units, opacity, references."""
+    """Where the walk stands: map to page px, parent's values, viewport in user units, opacity, references.
+
+    `context` is the place of the path whose marker is drawn.
+    """
 
     to_px: Affine
     values: Values
@@ -60,6 +68,7 @@ class _Place:
     height: float
     alpha: float = 1.0
     opened: tuple[etree._Element, ...] = ()
+    context: "_Place | None" = None
 
 
 @dataclass(slots=True)
@@ -134,9 +143,7 @@ class Walker:
 
     def _drawn_kind(self, element: etree._Element, name: str, here: _Place) -> list[Painted]:
         if name == "text":
-            if "".join(str(part) for part in element.itertext()).strip():
-                raise NeedsRaster("text")
-            return []
+            return self._text(element, here)
         if name == "image":
             if href(element):
                 raise NeedsRaster("a picture")
@@ -208,38 +215,89 @@ class Walker:
         shapes = self._children(element, inner)
         if self.cascade.declared(element).get("overflow") in ("visible", "auto"):
             return shapes
-        corners = [(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)]
-        edge = shapely.Polygon(mapped(shapely.get_coordinates(shapely.LineString(corners)), to_px))
+        edge = _viewport(width, height, to_px)
         self._beyond[before:] = _clipped(self._beyond[before:], edge)
         return _clipped(shapes, edge)
 
     def _shape(self, element: etree._Element, here: _Place) -> list[Painted]:
-        values = here.values
-        if local_name(element) in ("path", "line", "polyline", "polygon"):
-            for marker in ("marker", "marker-start", "marker-mid", "marker-end"):
-                if reference(values.get(marker)):
-                    raise NeedsRaster("a marker")
-        if values.get("visibility") in ("hidden", "collapse"):
-            return []
         outline = shape_outline(element, here.width, here.height)
-        if not outline.contours:
+        if not outline.contours or here.values.get("visibility") in ("hidden", "collapse"):
             return []
-        shapes = []
-        fill = self._ink(values.get("fill", "black"), values.get("fill-opacity"), here)
-        if fill is not None:
-            rule: Rule = "evenodd" if values.get("fill-rule") == "evenodd" else "nonzero"
-            shapes.append(Painted(self._filled(outline.contours, here.to_px, rule), fill))
-        line = self._ink(values.get("stroke", "none"), values.get("stroke-opacity"), here)
-        if line is not None:
-            edge = self._stroke(element, outline, here)
-            if is_stroked_wrongly(element, here.values):
-                self._beyond.append(Painted(edge, line))
-            else:
-                shapes.append(Painted(edge, line))
+        rule: Rule = "evenodd" if here.values.get("fill-rule") == "evenodd" else "nonzero"
+        fill = self._fill(outline, rule, here)
+        stroke = self._line(element, outline, here)
+        markers = self._markers(element, outline, here)
+        return [*stroke, *fill, *markers] if line_first(here.values) else [*fill, *stroke, *markers]
+
+    def _text(self, element: etree._Element, here: _Place) -> list[Painted]:
+        shapes: list[Painted] = []
+        for piece in set_text(element, here.values, self.cascade, here.width, here.height):
+            if piece.values.get("visibility") in ("hidden", "collapse"):
+                continue
+            styled = replace(here, values=piece.values)
+            fill = self._fill(piece.outline, "nonzero", styled)
+            stroke = self._line(element, piece.outline, styled)
+            shapes += [*stroke, *fill] if line_first(piece.values) else [*fill, *stroke]
         return shapes
+
+    def _fill(self, outline: Outline, rule: Rule, here: _Place) -> list[Painted]:
+        ink = self._ink(here.values.get("fill", "black"), here.values.get("fill-opacity"), here)
+        return [] if ink is None else [Painted(self._filled(outline.contours, here.to_px, rule), ink)]
+
+    def _line(self, element: etree._Element, outline: Outline, here: _Place) -> list[Painted]:
+        ink = self._ink(here.values.get("stroke", "none"), here.values.get("stroke-opacity"), here)
+        if ink is None:
+            return []
+        edge = Painted(self._stroke(element, outline, here), ink)
+        if is_stroked_wrongly(element, here.values):
+            self._beyond.append(edge)
+            return []
+        return [edge]
+
+    def _markers(self, element: etree._Element, outline: Outline, here: _Place) -> list[Painted]:
+        """What the markers of a path draw. Source: SVG 2, section 13.7 (rendering markers)."""
+        names = marker_names(element, here.values)
+        if not names:
+            return []
+        vertices = vertices_of(outline)
+        chosen = {"marker-start": vertices[:1], "marker-mid": vertices[1:-1], "marker-end": vertices[-1:]}
+        shapes: list[Painted] = []
+        for kind in KINDS:
+            goes_to = shapes
+            if kind == "marker-mid" and any(part.inner for part in outline.contours):
+                goes_to = self._beyond
+            for vertex in chosen[kind] if kind in names else ():
+                goes_to += self._marker(names[kind], vertex, here, is_start=kind == "marker-start")
+        return shapes
+
+    def _marker(self, name: str, vertex: Vertex, here: _Place, *, is_start: bool) -> list[Painted]:
+        marker = self._find(name)
+        if marker is None or local_name(marker) != "marker" or marker in here.opened:
+            return []
+        size = (here.width, here.height)
+        frame = marker_frame(
+            marker, vertex, pen_of(here.values, here.width, here.height).width, size, is_start=is_start
+        )
+        if frame is None:
+            return []
+        self._check_effects(marker, self.cascade.declared(marker))
+        values = self.cascade.in_tree(marker)
+        inner = _Place(
+            after(here.to_px, frame.to_user), values, *frame.size, here.alpha, (*here.opened, marker), here
+        )
+        before = len(self._beyond)
+        shapes = self._children(marker, inner)
+        if self.cascade.declared(marker).get("overflow") in ("visible", "auto"):
+            return shapes
+        edge = _viewport(*frame.viewport, after(here.to_px, frame.viewport_to_user))
+        self._beyond[before:] = _clipped(self._beyond[before:], edge)
+        return _clipped(shapes, edge)
 
     def _ink(self, text: str, opacity: str | None, here: _Place) -> Rgb | None:
         """The colour of the paint; None when there is none, or too little of it to count."""
+        if text.startswith("context-") and here.context is not None:
+            text = here.context.values.get(*_CONTEXT.get(text, ("fill", "none")))
+            return self._ink(text, opacity, replace(here, values=here.context.values, context=None))
         paint: Paint | None = paint_of(text, here.values, self._find, self.cascade)
         if paint is None:
             return None
@@ -256,7 +314,12 @@ class Walker:
 
     def _stroke(self, element: etree._Element, outline: Outline, here: _Place) -> BaseGeometry:
         fine = self.tolerance_px / greatest_stretch(here.to_px)
-        pen = _measured(_pen(here), length_px(element.get("pathLength"), 0.0), outline, fine)
+        pen = measured(
+            pen_of(here.values, here.width, here.height),
+            length_px(element.get("pathLength"), 0.0),
+            outline,
+            fine,
+        )
         if pen.width <= 0:
             return EMPTY
         dash_count(outline, pen.dashes)
@@ -336,29 +399,10 @@ class Walker:
         return (float(x1 - x0), 0.0, 0.0, float(y1 - y0), float(x0), float(y0))
 
 
-def _pen(here: _Place) -> Pen:
-    values = here.values
-    across = diagonal(here.width, here.height)
-    width = length_px(values.get("stroke-width"), across)
-    offset = length_px(values.get("stroke-dashoffset"), across)
-    limit = length_px(values.get("stroke-miterlimit"), across)
-    return Pen(
-        1.0 if width is None else width,
-        values.get("stroke-linecap", "butt"),
-        values.get("stroke-linejoin", "miter"),
-        4.0 if limit is None else max(1.0, limit),
-        dash_lengths(values.get("stroke-dasharray"), here.width, here.height),
-        offset or 0.0,
-    )
-
-
-def _measured(pen: Pen, stated: float | None, outline: Outline, tolerance: float) -> Pen:
-    """The pen with its dashes stretched so that the path has the stated length. Source: SVG 1.1, 8.4."""
-    if not stated or stated < 0 or not pen.dashes:
-        return pen
-    factor = path_length(outline, tolerance) / stated
-    dashes = tuple(length * factor for length in pen.dashes)
-    return replace(pen, dashes=dashes, dash_offset=pen.dash_offset * factor)
+def _viewport(width: float, height: float, to_px: Affine) -> shapely.Polygon:
+    """The rectangle from the origin as it lies on the page."""
+    corners = np.array([(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)])
+    return shapely.Polygon(mapped(corners, to_px))
 
 
 def _clipped(painted: Sequence[Painted], edge: BaseGeometry) -> list[Painted]:

@@ -17,6 +17,7 @@ from layout_core.art.artwork import Route
 from layout_core.art.converted import Converted
 from layout_core.art.css import Cascade
 from layout_core.art.fill import EMPTY, joined
+from layout_core.art.font_words import missing_fonts, only_missing
 from layout_core.art.ink_layers import Painted, everything_map
 from layout_core.art.ink_map import InkMap
 from layout_core.art.ink_route import (
@@ -32,14 +33,16 @@ from layout_core.art.ink_words import see_through_note
 from layout_core.art.refusal import NeedsRaster, OverLimit, Refused
 from layout_core.art.render import Alpha, Reference, picture
 from layout_core.art.svg import Walked, Walker
+from layout_core.art.svg_fonts import font_notes, has_text, settle_shorthands, text_files, without_missing
 from layout_core.art.svg_guards import check_dashes, check_numbers, check_references
+from layout_core.art.svg_markers import settle_references
 from layout_core.art.svg_recolour import recoloured
-from layout_core.art.svg_shapes import SHAPES, is_stroked_wrongly
-from layout_core.art.svg_text import has_text, text_notes
+from layout_core.art.svg_shapes import SHAPES, has_arc, is_stroked_wrongly
 from layout_core.art.verify import check_scale, darkness, disagreement
 from layout_core.art.viewport import PX_PER_IN, Box, Page, page_of
 from layout_core.progress import Progress, no_progress, within
 
+COMPARING = "Comparing with a reference rendering"
 _UNSTATED_PX = 4000.0
 """How far a drawing that states no size is looked at when only a rendering can tell its ink."""
 _MANY_PIXELS = f"holds pictures of more than {caps.EMBEDDED_PIXELS / 1e6:.0f} megapixels"
@@ -60,6 +63,7 @@ class _Document:
     cascade: Cascade
     ids: dict[str, etree._Element]
     notes: list[str]
+    font_files: tuple[str, ...]
     asked: Asked = field(default_factory=Asked)
     tolerance_px: float = 0.0
 
@@ -69,6 +73,16 @@ def read_svg(data: bytes, progress: Progress = no_progress, asked: Asked = Asked
     progress(0.0, "Reading the drawing")
     document = _opened(data)
     document.asked = asked
+    try:
+        return _read(document, progress)
+    except Refused as refusal:
+        missing = missing_fonts(document.notes)
+        if str(refusal) == NOTHING and missing:
+            raise Refused(only_missing(missing)) from refusal
+        raise
+
+
+def _read(document: _Document, progress: Progress) -> Converted:
     progress(0.1, "Finding its shapes")
     walked, reason = _walked(document)
     if walked is not None:
@@ -82,6 +96,8 @@ def read_svg(data: bytes, progress: Progress = no_progress, asked: Asked = Asked
 def _opened(data: bytes) -> _Document:
     root = safe_xml.parsed(data)
     notes = safe_xml.strip_active(root)
+    settle_references(root)
+    settle_shorthands(root)
     check_numbers(root)
     _check_pictures(root)
     page = page_of(
@@ -94,8 +110,10 @@ def _opened(data: bytes) -> _Document:
             ids.setdefault(str(name), element)
     check_references(root, ids)
     cascade = Cascade(root)
+    missing = without_missing(root, cascade)
+    notes += missing + font_notes(root, cascade)
     check_dashes(root, cascade, page.user_width, page.user_height)
-    return _Document(root, page, cascade, ids, notes)
+    return _Document(root, page, cascade, ids, notes, text_files(root, cascade))
 
 
 def _check_pictures(root: etree._Element) -> None:
@@ -189,7 +207,7 @@ def _exact(document: _Document, walked: Walked, progress: Progress) -> Converted
             checked = flat_ink(rest, same, sheet, document.tolerance_px).shape if rest else EMPTY
     except NeedsRaster:
         return None
-    progress(0.4, "Comparing with a reference rendering")
+    progress(0.4, COMPARING)
     if not _agrees(document, walked, checked, whole.ink_map):
         return None
     notes = list(document.notes)
@@ -226,9 +244,16 @@ def _reference(document: _Document, *, hides_wrong: bool) -> Reference:
     if hides_wrong:
         for element in root.iter():
             if is_stroked_wrongly(element, document.cascade.declared(element)):
-                style = str(element.get("style") or "").rstrip("; ")
-                element.set("style", f"{style}{'; ' if style else ''}stroke:none !important")
-    return Reference(safe_xml.serialised(root), page.width_px, page.height_px, has_text(root))
+                _hide(element, "stroke")
+            if has_arc(element):
+                _hide(element, "marker-mid")
+    fonts = document.font_files if has_text(root) else None
+    return Reference(safe_xml.serialised(root), page.width_px, page.height_px, fonts)
+
+
+def _hide(element: etree._Element, name: str) -> None:
+    style = str(element.get("style") or "").rstrip("; ")
+    element.set("style", f"{style}{'; ' if style else ''}{name}:none !important")
 
 
 def _rendered(document: _Document, walked: Walked | None, reason: str, progress: Progress) -> Converted:
@@ -249,7 +274,6 @@ def _rendered(document: _Document, walked: Walked | None, reason: str, progress:
     if ink is None:
         raise Refused(NOTHING)
     notes = [*document.notes, f"Holds {reason}; its shapes were traced from a fine rendering."]
-    notes += text_notes(document.root, document.cascade)
     if walked is None and any(
         is_stroked_wrongly(element, document.cascade.declared(element)) for element in document.root.iter()
     ):

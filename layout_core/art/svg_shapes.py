@@ -56,6 +56,11 @@ def is_stroked_wrongly(element: etree._Element, values: Values) -> bool:
     return values.get("vector-effect") == "non-scaling-stroke" or element.get("pathLength") is not None
 
 
+def has_arc(element: etree._Element) -> bool:
+    """Whether the path has arcs: the reference renderer (resvg 0.48) takes their halves for vertices."""
+    return local_name(element) == "path" and "a" in str(element.get("d") or "").lower()
+
+
 def _rect(element: etree._Element, width: float, height: float) -> Outline:
     own_width = length_px(element.get("width"), width) or 0.0
     own_height = length_px(element.get("height"), height) or 0.0

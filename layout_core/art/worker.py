@@ -46,7 +46,10 @@ def main() -> None:
 def _serve(request: Header, data: bytes, replies: IO[bytes]) -> bool:
     """Answer one request; True when the process should not be used again."""
 
+    stages: dict[str, float] = {}
+
     def progress(fraction: float, label: str) -> None:
+        stages.setdefault(label, time.process_time() - began_s)
         write_frame(replies, {"kind": "progress", "fraction": fraction, "label": label})
 
     began_s = time.process_time()
@@ -81,6 +84,7 @@ def _serve(request: Header, data: bytes, replies: IO[bytes]) -> bool:
         "ink_map": packed_map(converted.ink_map),
         "is_packed": plain is not data,
         "cpu_s": time.process_time() - began_s,
+        "stages": stages,
     }
     source = plain if plain is not data else b""
     layers: list[bytes] = []

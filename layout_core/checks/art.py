@@ -6,10 +6,12 @@ import shapely
 from shapely import MultiPolygon
 
 from layout_core.art.artwork import Artwork
+from layout_core.art.font_words import missing_fonts
 from layout_core.checks.cache import CheckCache
 from layout_core.checks.dots import pinhole_findings, speck_findings
 from layout_core.checks.element_area import element_areas_mm2, element_findings, ink_area_mm2
 from layout_core.checks.findings import Finding
+from layout_core.checks.fonts import font_findings
 from layout_core.checks.gaps import gap_findings
 from layout_core.checks.line_weight import line_findings
 from layout_core.checks.report import ArtReport
@@ -40,7 +42,8 @@ def check_artwork(
     """
     if cache is None:
         return _report(artwork, width_mm, limits, progress)
-    key = (artwork.digest, artwork.size_known, artwork.ink_width_px, width_mm, limits)
+    fonts = missing_fonts(artwork.notes)
+    key = (artwork.digest, fonts, artwork.size_known, artwork.ink_width_px, width_mm, limits)
     return cache.reports.get(key, lambda: _report(artwork, width_mm, limits, progress))
 
 
@@ -57,6 +60,7 @@ def _report(artwork: Artwork, width_mm: float, limits: PrintLimits, progress: Pr
         *element_findings(outline, limits),
         *resolution_findings(artwork, width_mm, limits),
         *size_findings(artwork, width_mm),
+        *font_findings(artwork),
     )
     progress(0.8, "Measuring the thinnest place")
     return ArtReport(

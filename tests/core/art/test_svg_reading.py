@@ -102,7 +102,7 @@ def test_see_through_paint_prints_from_half_on() -> None:
 
 
 def test_missing_font_is_named() -> None:
-    notes = notes_of('<text y="60" font-size="40" font-family="Nonesuch Gothic, serif">ab</text>')
+    notes = notes_of('<text y="60" font-size="40" font-family="Nonesuch Gothic">ab</text>' + SQUARE)
     assert "Nonesuch Gothic" in notes
     assert "outlines" in notes
 
