@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.faults.held import open_handles
 from tests.faults.saves import Save
 from tests.faults.system_calls import Faults, stand_between
 
@@ -72,9 +73,3 @@ def leftovers(folder: Path) -> set[str]:
 
 def _names(folder: Path) -> set[str]:
     return {str(path.relative_to(folder)) for path in folder.rglob("*")}
-
-
-def open_handles() -> int:
-    """How many descriptors this process holds; 0 where the system does not list them."""
-    listed = Path("/proc/self/fd")
-    return len(list(listed.iterdir())) if listed.is_dir() else 0

@@ -22,7 +22,8 @@ from layout_core.job.file import job_bytes
 from layout_core.job.model import Job
 from layout_core.job.snapshots import SnapshotKeeper, discard, recoverable, restore
 from layout_core.packing.autopack import autopack
-from tests.faults.io_loop import leftovers, open_handles
+from tests.faults.held import open_handles
+from tests.faults.io_loop import leftovers
 from tests.faults.saves import let_die
 from tests.faults.system_calls import Faults, stand_between
 from tests.make import make_artwork, make_job

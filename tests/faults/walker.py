@@ -5,7 +5,6 @@ is a moment (Unix time), a word and its value, and is written before the next th
 """
 
 import hashlib
-import os
 import random
 import sys
 import time
@@ -22,6 +21,7 @@ from app.wiring import Workbench, build_workbench
 from layout_core.job.file import job_bytes
 from layout_core.job.model import Job
 from layout_core.job.snapshots import recoverable
+from tests.faults.held import open_handles, resident_mb
 from tests.random_deeds import act
 
 JOB_NAME, DIARY = "night.duskjob", "diary.txt"
@@ -70,7 +70,7 @@ class Walker:
         if self._deeds % 700 == 0:
             self._bench.document.open(self._folder / JOB_NAME)  # as a person who gives up on a draft
         if self._deeds % 50 == 0:
-            self._note("deeds", f"{self._deeds} {resident_mb():.1f} {handles()}")
+            self._note("deeds", f"{self._deeds} {resident_mb():.1f} {open_handles()}")
 
     def _save(self) -> None:
         document: Document = self._bench.document
@@ -81,20 +81,6 @@ class Walker:
     def _note(self, word: str, value: str) -> None:
         self._diary.write(f"{time.time():.3f} {word} {value}\n")
         self._diary.flush()
-
-
-def resident_mb() -> float:
-    """Memory this process holds; 0 where the system does not tell in a file."""
-    try:
-        pages = Path("/proc/self/statm").read_text(encoding="ascii").split()[1]
-    except OSError:
-        return 0.0
-    return int(pages) * os.sysconf("SC_PAGE_SIZE") / 1e6
-
-
-def handles() -> int:
-    listed = Path("/proc/self/fd")
-    return len(list(listed.iterdir())) if listed.is_dir() else 0
 
 
 def main(folder: Path, seed: int) -> None:
