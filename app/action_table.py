@@ -66,6 +66,7 @@ ACTIONS: tuple[ActionSpec, ...] = (
                "turn-left"),
     ActionSpec("lock", "Piece", "Loc&k", "Keep the chosen pieces where they are, or free them", "L", "lock",
                checkable=True),
+    ActionSpec("ink", "Piece", "&Ink and repairs", "Choose which colours print, and repair the art", "Ctrl+I"),
     ActionSpec("autopack", "Sheet", "&Autopack", "Fill the sheets: the order first, then the fillers",
                "Ctrl+Return", "autopack"),
     ActionSpec("shorten", "Sheet", "S&hortest sheet",

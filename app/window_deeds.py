@@ -63,6 +63,8 @@ class WindowDeeds:
 
     def _join_view(self) -> None:
         window, on = self._window, self._window.actions_by_name.on
+        on("ink", self.show_ink)
+        window.left.ink_asked.connect(self.show_ink)
         on("zoom_in", window.view.zoom_in)
         on("zoom_out", window.view.zoom_out)
         on("zoom_fit", window.view.zoom_to_fit)
@@ -76,6 +78,14 @@ class WindowDeeds:
             action.setChecked(True)
             action.toggled.connect(panel.setVisible)
             on(name, panel.update)
+
+    def show_ink(self) -> None:
+        """Go to the ink of the chosen piece, or of the first one."""
+        job, selection = self._bench.document.job, self._bench.selection
+        if selection.piece_id is None and job.pieces:
+            selection.choose_piece(job.pieces[0].piece_id)
+        self._window.go_to("art")
+        self._window.right.show_ink()
 
     def show_light(self) -> None:
         """Open the light of the job; it stays open beside the work."""

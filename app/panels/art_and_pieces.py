@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.panels.art_menu import add_repairs
 from app.panels.piece_row_painter import PieceRowPainter
 from app.panels.piece_rows import ID_ROLE, PieceRows
 from app.tokens import Theme
@@ -63,6 +64,7 @@ class ArtAndPieces(QWidget):
 
     add_art_asked = Signal()
     lay_asked = Signal(int)
+    ink_asked = Signal()
 
     def __init__(self, bench: Workbench, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -128,14 +130,23 @@ class ArtAndPieces(QWidget):
 
     def _open_menu(self, at: QPoint) -> None:
         index = self.list.indexAt(at)
-        if not index.isValid():
-            return
-        piece_id = index.data(ID_ROLE)
+        if index.isValid():
+            self.menu_of(index.data(ID_ROLE)).popup(self.list.viewport().mapToGlobal(at))
+
+    def menu_of(self, piece_id: int) -> QMenu:
+        """A new menu of what can be done with a piece and its art; it is gone once closed."""
         menu = QMenu(self)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         menu.addAction("Lay a copy on the sheet", lambda: self.lay_asked.emit(piece_id))
         menu.addAction("Remove from the job", lambda: self.remove(piece_id))
-        menu.popup(self.list.viewport().mapToGlobal(at))
+        menu.addSeparator()
+        menu.addAction("Ink and repairs", lambda: self._show_ink(piece_id))
+        add_repairs(menu, self._bench, self._bench.document.job.piece(piece_id))
+        return menu
+
+    def _show_ink(self, piece_id: int) -> None:
+        self._bench.selection.choose_piece(piece_id)
+        self.ink_asked.emit()
 
     def remove(self, piece_id: int) -> None:
         """Take a piece and its copies out of the job, as one undo step."""

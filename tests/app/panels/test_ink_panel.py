@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication, QPushButton
+from PySide6.QtWidgets import QApplication, QMenu, QPushButton
 from pytestqt.qtbot import QtBot
 
 from app.panels.ink_panel import HONEST
@@ -17,7 +17,7 @@ from layout_core.art.stock import stock_shape
 from layout_core.job import edits
 from layout_core.job.file import job_bytes, job_from_bytes
 from layout_core.job.model import Job
-from tests.window_kit import WAIT_MS, main_window, settle, workbench
+from tests.window_kit import WAIT_MS, main_window, settle, throw_away, workbench
 
 pytestmark = pytest.mark.gui
 
@@ -26,6 +26,8 @@ TWO_COLOURS = b"""<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="6
 SHADOW = b"""<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="60mm" viewBox="0 0 60 60">
 <rect x="30" width="30" height="60" fill="#000" fill-opacity=".4"/>
 <rect width="20" height="60" fill="#000"/></svg>"""
+HOLED = b"""<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="60mm" viewBox="0 0 60 60">
+<path fill-rule="evenodd" d="M0 0H60V60H0Z M20 20H40V40H20Z"/></svg>"""
 RED, BLUE = "#c8102e", "#0a2a88"
 
 
@@ -233,3 +235,38 @@ def test_a_new_ink_map_keeps_the_repairs(window: MainWindow, bench: Workbench, q
 def test_a_share_of_nearly_nothing_is_not_called_nothing() -> None:
     assert share_words(0.0004) == "below 1 %"
     assert share_words(0.126) == "13 %"
+
+
+def test_the_menu_of_the_art_makes_solid_though_nothing_asks_for_it_and_takes_it_back(
+    window: MainWindow, bench: Workbench, qtbot: QtBot
+) -> None:
+    open_ink(window, qtbot, HOLED)
+    before = bench.document.job
+    choose_in_menu(window, "Make solid")
+    qtbot.waitUntil(lambda: bool(bench.document.job.arts[-1].repairs), timeout=WAIT_MS)
+    settle(qtbot, bench)
+    assert printed_mm2(bench) == pytest.approx(3600.0, rel=1e-3)
+    choose_in_menu(window, "Take the repairs back")
+    assert bench.document.job == before
+
+
+def choose_in_menu(window: MainWindow, text: str) -> None:
+    """Choose a repair in the menu of the only piece, which is not opened: it would grab the keys."""
+    menu = window.left.menu_of(window.bench.document.job.pieces[-1].piece_id)
+    repairs = next(sub for sub in menu.findChildren(QMenu) if sub.title() == "Repair")
+    entry = next(action for action in repairs.actions() if action.text() == text)
+    assert entry.isEnabled()
+    entry.trigger()
+    throw_away(menu)
+
+
+def test_the_key_of_the_ink_brings_it_forward_from_any_station(
+    window: MainWindow, bench: Workbench, qtbot: QtBot
+) -> None:
+    open_ink(window, qtbot)
+    window.right.art_switch.set_current("piece")
+    bench.selection.clear()
+    window.go_to("findings")
+    qtbot.keyClick(window, Qt.Key.Key_I, Qt.KeyboardModifier.ControlModifier)
+    assert window.right.panel is window.right.ink
+    assert window.right.ink.head.text() == "badge"
