@@ -12,14 +12,17 @@ from app.notices import Notices
 from app.packing_task import PackingTask
 from app.settings import Settings
 from app.tasks import TaskRunner
+from layout_core.errors import Cancelled
 from layout_core.geometry.pose import Pose
 from layout_core.job import edits
 from layout_core.job.model import Job
-from layout_core.packing.autopack import PackResult, autopack
+from layout_core.packing.autopack import OnBetterJob, PackResult, autopack, unheard_job, unplaced_copies
 from layout_core.progress import Progress, no_progress
 from tests.make import make_artwork, make_job
 
 pytestmark = pytest.mark.gui
+
+WAIT_MS = 20_000
 
 
 class Bench:
@@ -28,7 +31,9 @@ class Bench:
     def __init__(self, tasks: TaskRunner) -> None:
         self.document = Document(make_job([make_artwork()], poses=[(0, Pose(40, 40))], copies=4))
         self.notices = Notices()
-        self.packing = PackingTask(self.document, tasks, self.notices, Settings())
+        settings = Settings()
+        settings.change(pack_seconds=1.0)
+        self.packing = PackingTask(self.document, tasks, self.notices, settings)
 
 
 @pytest.fixture
@@ -136,3 +141,115 @@ def test_nothing_to_do_is_said(bench: Bench, qtbot: QtBot) -> None:
     assert bench.document.undo_stack.count() == 1
     assert bench.notices.last is not None
     assert "Nothing more fits" in bench.notices.last.what
+
+
+@pytest.fixture
+def paced(monkeypatch: pytest.MonkeyPatch) -> threading.Event:
+    """Boxes lay one copy, true outlines one more and then search on until Stop; the event says they began."""
+    began = threading.Event()
+
+    def search(
+        job: Job, *, engine: str = "boxes", progress: Progress = no_progress,
+        on_better: OnBetterJob = unheard_job, **options: object,
+    ) -> PackResult:  # fmt: skip
+        laid = edits.place_piece(job, 1, 101, Pose(150, 150))
+        if engine == "boxes":
+            return PackResult(laid, (job.next_id,), unplaced_copies(laid), is_complete=True, seconds=0.1)
+        better = edits.place_piece(laid, 1, 101, Pose(150, 250))
+        on_better(better)
+        began.set()
+        try:
+            while True:
+                progress(0.5, "Filling")
+        except Cancelled:
+            added = (job.next_id, job.next_id + 1)
+            return PackResult(better, added, unplaced_copies(better), is_complete=False, seconds=0.1)
+
+    monkeypatch.setattr(packing_task, "autopack", search)
+    monkeypatch.setattr(packing_task, "SHOWN_EVERY_S", 0.0)
+    return began
+
+
+def test_better_layouts_take_the_place_of_the_first_in_the_same_step(
+    bench: Bench, paced: threading.Event, qtbot: QtBot
+) -> None:
+    bench.packing.start()
+    qtbot.waitUntil(lambda: bench.document.job.copies_placed(101) == 3, timeout=WAIT_MS)
+    assert bench.packing.is_running
+    assert bench.document.undo_stack.count() == 1
+    bench.packing.stop()
+    qtbot.waitUntil(lambda: not bench.packing.is_running, timeout=WAIT_MS)
+    assert bench.document.job.copies_placed(101) == 3
+    assert bench.document.undo_stack.count() == 1
+    bench.document.undo_stack.undo()
+    assert bench.document.job.copies_placed(101) == 1
+
+
+def test_the_bar_tells_what_is_laid_so_far(
+    bench: Bench, tasks: TaskRunner, paced: threading.Event, qtbot: QtBot
+) -> None:
+    told: list[str] = []
+    tasks.progressed.connect(lambda _task_id, _fraction, label: told.append(label))
+    bench.packing.start()
+    qtbot.waitUntil(lambda: any(label.startswith("2 pieces, ") for label in told), timeout=WAIT_MS)
+    bench.packing.stop()
+    qtbot.waitUntil(lambda: not bench.packing.is_running, timeout=WAIT_MS)
+
+
+def test_a_rename_while_it_searches_is_kept(bench: Bench, paced: threading.Event, qtbot: QtBot) -> None:
+    bench.packing.start()
+    qtbot.waitUntil(lambda: bench.document.job.copies_placed(101) == 3, timeout=WAIT_MS)
+    bench.document.apply("Rename job", lambda job: edits.rename_job(job, "Tide pools"))
+    bench.packing.stop()
+    qtbot.waitUntil(lambda: not bench.packing.is_running, timeout=WAIT_MS)
+    assert bench.document.job.name == "Tide pools"
+    assert bench.document.job.copies_placed(101) == 3
+
+
+def test_undo_while_it_searches_ends_the_search(bench: Bench, paced: threading.Event, qtbot: QtBot) -> None:
+    bench.packing.start()
+    qtbot.waitUntil(lambda: bench.document.job.copies_placed(101) == 3, timeout=WAIT_MS)
+    bench.document.undo_stack.undo()
+    qtbot.waitUntil(lambda: not bench.packing.is_running, timeout=WAIT_MS)
+    assert bench.document.job.copies_placed(101) == 1
+    assert bench.notices.last is not None
+    assert "the search has ended" in bench.notices.last.text
+
+
+def test_pieces_no_sheet_can_hold_are_named_before_the_search(
+    bench: Bench, gate: threading.Event, qtbot: QtBot
+) -> None:
+    bench.document.apply("Size", lambda job: edits.change_piece(job, 101, width_mm=5000.0))
+    with qtbot.waitSignal(bench.notices.told, timeout=WAIT_MS):
+        bench.packing.start()
+    assert bench.notices.last is not None
+    assert "Too large for every sheet" in bench.notices.last.text
+    assert bench.packing.is_running
+    gate.set()
+    qtbot.waitUntil(lambda: not bench.packing.is_running, timeout=WAIT_MS)
+
+
+def test_the_shortest_sheet_is_one_step(bench: Bench, qtbot: QtBot) -> None:
+    bench.document.apply("Long", lambda job: edits.change_sheet(job, 1, length_mm=1500.0))
+    bench.document.apply("Lock", lambda job: edits.lock_placed(job, [301], True))
+    lay = bench.document.job.sheets[0].placed[0]
+    with qtbot.waitSignal(bench.notices.told, timeout=60_000):
+        bench.packing.shorten(1)
+    qtbot.waitUntil(lambda: not bench.packing.is_running, timeout=WAIT_MS)
+    job = bench.document.job
+    assert job.sheets[0].length_mm < 1000.0
+    assert job.copies_placed(101) == 4
+    assert job.sheets[0].placed[0] == lay
+    assert bench.document.undo_stack.count() == 3
+    assert bench.document.undo_stack.undoText() == "Shortest sheet"
+    assert bench.notices.last is not None
+    assert "is now" in bench.notices.last.text
+
+
+def test_a_sheet_with_nothing_to_move_is_told(bench: Bench, qtbot: QtBot) -> None:
+    bench.document.apply("Change", lambda job: edits.change_piece(job, 101, copies=1))
+    bench.document.apply("Lock", lambda job: edits.lock_placed(job, [301], True))
+    with qtbot.waitSignal(bench.notices.told, timeout=WAIT_MS):
+        bench.packing.shorten(1)
+    assert bench.notices.last is not None
+    assert "nothing on this sheet may be moved" in bench.notices.last.text.lower()
