@@ -10,7 +10,7 @@ from app.widgets.labels import ElidedLabel, label, measure_row
 from app.wiring import Workbench
 from layout_core.glow.bands import garment_colours
 from layout_core.glow.visibility import FARTHEST_SHOWN_M
-from layout_core.glow.words import DECORATION_ONLY, assumed_words
+from layout_core.glow.words import DECORATION_ONLY, assumed_words, too_bright_words
 
 _ROWS = ("Reads to", "Seen as a shape to")
 _TOO_FINE, _TOO_SMALL = "beyond it, too fine to read", "beyond it, too small to see"
@@ -26,7 +26,7 @@ class SeenFar(QWidget):
         self.when = ElidedLabel("", "small")
         self.when.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         self._values: dict[str, QLabel] = {name: label("", "measure") for name in _ROWS}
-        self._causes: dict[str, QLabel] = {name: label("", "small") for name in _ROWS}
+        self._causes: dict[str, QLabel] = {name: label("", "small", wraps=True) for name in _ROWS}
         self.assumed = label("", "small", wraps=True)
         self._lay_out()
         bench.viewing.moved.connect(self.refresh)
@@ -91,6 +91,9 @@ class SeenFar(QWidget):
 def end_words(glow: PieceGlow, minutes: float) -> tuple[str, str]:
     """What ends its reading and its being seen; nothing where it lies beyond what is shown."""
     reads_m, shape_m = glow.reads_m(minutes), glow.shape_m(minutes)
+    if not shape_m > 0.0:
+        scene = glow.scene
+        return "", too_bright_words(scene.background_cd_m2, float(scene.luminance_cd_m2(minutes)))
     reading = _TOO_SMALL if glow.is_dim(minutes) else _TOO_FINE
     return (
         "" if reads_m > FARTHEST_SHOWN_M else reading,

@@ -24,6 +24,7 @@ from layout_core.glow.elements import Elements, measured_elements
 from layout_core.glow.promise_text import promise_words
 from layout_core.glow.scene import Scene, scene_of
 from layout_core.glow.visibility import detected_m, legible_m, shown_m, sight
+from layout_core.glow.words import too_bright_words
 from layout_core.job.lighting import Lighting, Promise
 from layout_core.job.model import Job, Piece
 from layout_core.progress import Progress, no_progress, within
@@ -107,7 +108,7 @@ def _misses(
     outline = at_width(artwork.outline, width_mm)
     judge = _Judge(promise, scene)
     if judge.read_m_per_mm <= 0.0 or (promise.level == "shape" and judge.is_too_dim):
-        return (_too_dim(outline, promise),)
+        return (_too_dim(outline, scene, float(judge.eye.luminance_cd_m2[0])),)
     bands = element_bands(elements, scene, [promise.minutes])
     got = (bands.reads_m if promise.level == "reads" else bands.seen_m)[:, 0]
     missing = np.flatnonzero(got < promise.distance_m * (1.0 - 1e-9))
@@ -195,8 +196,8 @@ def _lost_parts(outline: MultiPolygon, missing: np.ndarray, judge: _Judge, progr
     return lost
 
 
-def _too_dim(outline: MultiPolygon, promise: Promise) -> Miss:
-    return Miss(0, "too dim", 0.0, 0.0, promise.distance_m, "m", outline, ())
+def _too_dim(outline: MultiPolygon, scene: Scene, luminance_cd_m2: float) -> Miss:
+    return Miss(0, "too dim", 0.0, luminance_cd_m2, scene.background_cd_m2, "cd/m²", outline, ())
 
 
 def _promise_of(lighting: Lighting) -> Promise:
@@ -222,7 +223,7 @@ def _finding(miss: Miss, promised: str, severity: Severity) -> Finding:
 
 def _subject(miss: Miss) -> str:
     if miss.cause == "too dim":
-        return "The venue is too bright for this print: by then no size of it stands out"
+        return f"The venue: {too_bright_words(miss.needed, miss.measured)}"
     reached = shown_m(miss.reached_m)
     if miss.cause == "too small":
         return f"Too small to see: {_area(miss.measured)} of ink gets to {reached}"

@@ -13,6 +13,19 @@ LIMITS_OF_THE_FIGURES = (
 )
 
 
+def too_bright_words(background_cd_m2: float, luminance_cd_m2: float) -> str:
+    """Why nothing of a print stands out: the luminances (cd/m²) of the surroundings and of the print."""
+    return (
+        f"{_figure(background_cd_m2)} cd/m² round it is too bright for this print, "
+        f"{_figure(luminance_cd_m2)} cd/m² by then: no size of it stands out"
+    )
+
+
+def _figure(value: float) -> str:
+    """Two figures, never as a power of ten: "0.014", "30", "0.00041"."""
+    return f"{float(f'{value:.1e}'):.10f}".rstrip("0").rstrip(".")
+
+
 def assumed_words(lighting: Lighting, garment_colour: str) -> str:
     """The lighting as one sentence: ink and where its figure comes from, charge, venue, cloth, eyes.
 

@@ -122,7 +122,9 @@ def test_a_promise_to_be_seen_asks_for_no_detail() -> None:
 def test_no_size_helps_in_a_venue_brighter_than_the_print() -> None:
     job = job_with(BLOCK, light=lighting(minutes=2000.0, venue="lit room"))
     (finding,) = promise_findings(job, job.pieces[0])
-    assert "too bright for this print" in finding.message
+    assert finding.message.startswith(
+        "The venue: 0.3 cd/m² round it is too bright for this print, 0.000068 cd/m² by then"
+    )
     assert (finding.measured, finding.limit, misses(job)[0].fixes) == (None, None, ())
 
 
