@@ -19,16 +19,20 @@ from PIL import Image
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QApplication
 
+from app.arrivals import with_arrivals
 from app.demo import demo_job
 from app.tokens import Theme, ThemeName
+from app.widgets.finding_card import FindingCard
 from app.window import MainWindow
 from app.wiring import Workbench, build_workbench
+from layout_core.art.intake import read_art_bytes
 from layout_core.files import write_whole
 from layout_core.job.edits import set_printing, sign_off
 from layout_core.job.model import Job
 from layout_core.job.printing import PrintOptions
 from layout_core.shipped import shipped
 from layout_core.user_folders import OVERRIDE
+from tests.picture_art import FILL, jellyfish_svg
 
 SIZE_PX = (1440, 900)
 MOST_COLOURS = 256
@@ -102,8 +106,35 @@ def signed(window: MainWindow) -> None:
     panel.ensureWidgetVisible(panel.print_files)
 
 
+def cut_lines(window: MainWindow) -> None:
+    sheets(window)
+    window.bench.selection.clear()
+    window.actions_by_name["cut_lines"].trigger()
+    wait_until(lambda: len(window.view.cut_layer.plans) > 0)
+
+
 def start(window: MainWindow) -> None:
     window.go_to("sheets")
+
+
+def ink_map(window: MainWindow) -> None:
+    """A drawing in two colours comes in; its fill is knocked out, so that the pen's lines print."""
+    bench = window.bench
+    artwork = read_art_bytes("jellyfish.svg", jellyfish_svg())
+    bench.document.apply("Add jellyfish", lambda job: with_arrivals(job, [artwork], None))
+    bench.selection.choose_piece(bench.document.job.pieces[-1].piece_id)
+    window.deeds.show_ink()
+    wait_until(lambda: is_still(bench))
+    window.right.ink.rows[FILL].choice.button("knock").click()
+
+
+def repair(window: MainWindow) -> None:
+    """One click on the finding of that drawing makes its lines bold enough to print."""
+    window.go_to("art")
+    window.right.art_switch.button("piece").click()
+    cards = window.right.piece.findChildren(FindingCard)
+    next(card for card in cards if card.fix_buttons).fix_buttons[0].click()
+    wait_until(lambda: window.bench.repairing.done is not None)
 
 
 SHOTS = (
@@ -114,10 +145,13 @@ SHOTS = (
     Shot("plan-dark", "dark", plan),
     Shot("hand-off-light", "light", hand_off),
     Shot("sign-off-dark", "dark", signed),
+    Shot("cut-lines-light", "light", cut_lines),
     Shot("narrow-dark", "dark", sheets, width_px=1024),
     Shot("garment-light", "light", garment_view),
     Shot("dark-view-dark", "dark", dark_view),
     Shot("start-dark", "dark", start, is_empty=True),
+    Shot("ink-map-dark", "dark", ink_map, is_empty=True),
+    Shot("repair-light", "light", repair, is_empty=True),
 )
 
 

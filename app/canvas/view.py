@@ -20,6 +20,7 @@ from PySide6.QtWidgets import QFrame, QGraphicsView, QWidget
 
 from app.canvas.board import Board
 from app.canvas.camera import Camera
+from app.canvas.cut_layer import CutLayer
 from app.canvas.dark_layer import DarkLayer
 from app.canvas.drop_target import DropTarget
 from app.canvas.findings_layer import FindingsLayer
@@ -71,6 +72,7 @@ class SheetView(QGraphicsView):
             scene, self._device_px_per_mm, workbench.document, workbench.viewing, workbench.glow,
             workbench.tasks, self,
         )  # fmt: skip
+        self._cuts = CutLayer(scene, workbench.document, workbench.tasks, self)
         self._findings = FindingsLayer(self._board)
         self._pointer = Pointer(self._board, self._camera, self._findings, self.viewport())
         self._drops = DropTarget(self._board, self._camera, workbench.clipboard)
@@ -120,6 +122,10 @@ class SheetView(QGraphicsView):
         return self._findings
 
     @property
+    def cut_layer(self) -> CutLayer:
+        return self._cuts
+
+    @property
     def dark_layer(self) -> DarkLayer:
         return self._dark
 
@@ -151,6 +157,7 @@ class SheetView(QGraphicsView):
         if scene.matte != before and self._camera.keeps_fitting:
             self._camera.fit_all()
         self._findings.redraw()
+        self._cuts.refresh()
         show_chosen(self._board)
         if len(arrived) > 1 and self.isVisible() and self._workbench.settings.motion:
             self._slides.start(arrived)
