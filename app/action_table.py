@@ -97,6 +97,8 @@ ACTIONS: tuple[ActionSpec, ...] = (
                "garment", checkable=True),
     ActionSpec("view_dark", "View", "Dar&k", "See the prints after lights-out", "D", "dark",
                checkable=True),
+    ActionSpec("cut_lines", "View", "Cut li&nes", "See the cuts that part the sheets, in their order", "X",
+               "cut-lines", checkable=True),
     ActionSpec("station_art", "View", "&Art", "Go to the art and the pieces", "Ctrl+1", "art",
                begins_group=True),
     ActionSpec("station_sheets", "View", "&Sheets", "Go to the sheets", "Ctrl+2", "sheets"),

@@ -69,6 +69,8 @@ class WindowDeeds:
         on("zoom_out", window.view.zoom_out)
         on("zoom_fit", window.view.zoom_to_fit)
         on("light", self.show_light)
+        cut_lines = window.actions_by_name["cut_lines"]
+        on("cut_lines", lambda: window.view.cut_layer.set_shown(cut_lines.isChecked()))
         window.lights_out.light_asked.connect(self.show_light)
         panels: tuple[tuple[str, QWidget], ...] = (
             ("left_panel", window.left), ("right_panel", window.right), ("lights_out", window.lights_out),
