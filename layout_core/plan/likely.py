@@ -1,38 +1,63 @@
-"""Betters a plan of boxes by laying true outlines, where boxes say no: the likeliest savings first."""
+"""Betters a plan by trying cheaper runs, those first whose saving is likeliest: boxes, or true outlines."""
 
 from collections.abc import Iterator
-from contextlib import suppress
 from dataclasses import dataclass, replace
 from itertools import islice
 
 from layout_core.errors import Cancelled
+from layout_core.plan.found import Found, Template
+from layout_core.plan.in_turn import filled_in_turn
 from layout_core.plan.master import Templates, loosest
 from layout_core.plan.oracle import PackingOracle
 from layout_core.plan.problem import Counts, PlanProblem
-from layout_core.plan.search import Found, Template
 from layout_core.plan.solver import Clock
 from layout_core.plan.sweep import Best, Runs, cheaper_runs
 
-LABEL = "Trying true shapes"
 _LOOSEN_S = 0.5
 _DRAWN_AT_ONCE = 12
 _TRIES_WITH_RUNS = 2
 _DRAWS_MOST = 240
 _GRACE_S = 0.5
-_EASY, _HOPELESS = 0.4, 0.8
-"""Shares of a sheet that outlines with half their gap take: surely laid; beyond any engine (measured)."""
 
 
-def with_true_shapes(problem: PlanProblem, oracle: PackingOracle, found: Found, clock: Clock) -> Found:
-    """The plan, or a cheaper one that only true outlines allow, sought until the clock is over.
+@dataclass(frozen=True, slots=True)
+class Shares:
+    """The shares of a sheet, as the film weighs, that are surely laid and that are beyond hope (measured)."""
 
-    `problem` keeps cuts that hold for outlines, `oracle` lays them. Stop ends it with the best so far.
+    easy: float
+    hopeless: float
+
+
+OUTLINES = Shares(0.4, 0.8)
+BOXES = Shares(0.8, 1.0)
+
+
+def bettered(
+    problem: PlanProblem,
+    oracle: PackingOracle,
+    found: Found,
+    clock: Clock,
+    *,
+    until_s: float,
+    shares: Shares = OUTLINES,
+) -> Found:
+    """The plan, or a cheaper one whose sheets the oracle lays, sought until the clock shows so many seconds.
+
+    Lets `Cancelled` of the clock through only when the search has bettered nothing.
     """
-    clock.label = LABEL
-    search = _Search(problem, oracle, found, clock)
-    with suppress(Cancelled):
+    search = _Search(problem, oracle, found, clock, until_s, shares)
+    try:
         search.run()
+    except _OverTimeError:
+        pass
+    except Cancelled:
+        if search.found is found:
+            raise
     return search.found
+
+
+class _OverTimeError(Cancelled):
+    """The time is over in the middle of a layout."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,10 +70,23 @@ class _Try:
 
 
 class _Search:
-    def __init__(self, problem: PlanProblem, oracle: PackingOracle, found: Found, clock: Clock) -> None:
+    def __init__(
+        self,
+        problem: PlanProblem,
+        oracle: PackingOracle,
+        found: Found,
+        clock: Clock,
+        until_s: float,
+        shares: Shares,
+    ) -> None:
         self.problem, self.oracle, self.found, self.clock = problem, oracle, found, clock
+        self.until_s, self.shares = until_s, shares
         self.best = Best(found.cost, [one.run for one in found.templates])
         self.no_goods: list[Counts] = []
+
+    @property
+    def is_over(self) -> bool:
+        return self.clock.spent_s >= self.until_s
 
     def run(self) -> None:
         most = min(self.problem.most_templates, len(self.problem.designs))
@@ -58,7 +96,7 @@ class _Search:
         ]
         waiting: list[_Try] = []
         drawn = 0
-        while draws and drawn < _DRAWS_MOST and self.found.cost > self.found.floor and not self.clock.is_over:
+        while draws and drawn < _DRAWS_MOST and self.found.cost > self.found.floor and not self.is_over:
             waiting = [one for one in waiting if self.problem.cost(one.runs) < self.found.cost]
             for draw in list(draws):
                 fresh = list(islice(draw, _DRAWN_AT_ONCE // len(draws) + 1))
@@ -71,51 +109,57 @@ class _Search:
                 waiting.remove(one)
                 drawn *= not self._try(one)
         for one in sorted(waiting, key=self._promise, reverse=True):
-            if self.problem.cost(one.runs) < self.found.cost and not self.clock.is_over:
+            if self.problem.cost(one.runs) < self.found.cost and not self.is_over:
                 self._try(one)
 
     def _loosened(self, runs: Runs) -> _Try | None:
-        if self.clock.is_over:
+        if self.is_over:
             return None
         templates = loosest(self.problem, runs, self.no_goods, self.clock, seconds=_LOOSEN_S)
         if templates is None:
             return None
         full = max(map(self._weight, templates))
-        return None if full > _HOPELESS * self.problem.cuts[0].room else _Try(full, runs, templates)
+        return (
+            None if full > self.shares.hopeless * self.problem.cuts[0].room else _Try(full, runs, templates)
+        )
 
     def _promise(self, one: _Try) -> float:
         """The saving, weighed by how likely its fullest sheet can be laid."""
         share = one.full / self.problem.cuts[0].room
-        likely = min((_HOPELESS - share) / (_HOPELESS - _EASY), 1.0)
+        likely = min((self.shares.hopeless - share) / (self.shares.hopeless - self.shares.easy), 1.0)
         return likely * (self.found.cost - self.problem.cost(one.runs))
 
     def _listen(self, fraction: float, label: str) -> None:
         self.clock.tick()
-        if self.clock.left_s < -_GRACE_S:
-            raise Cancelled
+        if self.clock.spent_s > self.until_s + _GRACE_S:
+            raise _OverTimeError
 
     def _weight(self, template: tuple[Counts, int]) -> int:
         return sum(w * n for w, n in zip(self.problem.film, template[0], strict=True))
 
     def _try(self, one: _Try) -> bool:
         """Whether a cheaper plan came of it."""
+        in_turn = filled_in_turn(self.problem, self.oracle, one.runs, self.clock)
+        if in_turn is not None:
+            return self._kept(in_turn)
         candidate: _Try | None = one
         for _ in range(_TRIES_WITH_RUNS):
-            if candidate is None or self.clock.is_over:
+            if candidate is None or self.is_over:
                 return False
             templates = self.problem.trimmed(candidate.templates)
             laid = self._laid(templates)
             if laid is not None:
-                cost = self.problem.cost(template.run for template in laid)
-                if cost < self.found.cost:
-                    self.found = replace(
-                        self.found, templates=laid, cost=cost, is_best_here=cost <= self.found.floor
-                    )
-                    self.best.cost, self.best.runs = cost, tuple(template.run for template in laid)
-                    return True
-                return False
+                return self._kept(laid)
             candidate = self._loosened(candidate.runs)
         return False
+
+    def _kept(self, laid: tuple[Template, ...]) -> bool:
+        cost = self.problem.cost(template.run for template in laid)
+        if cost >= self.found.cost:
+            return False
+        self.found = replace(self.found, templates=laid, cost=cost, is_best_here=cost <= self.found.floor)
+        self.best.cost, self.best.runs = cost, tuple(template.run for template in laid)
+        return True
 
     def _laid(self, templates: Templates) -> tuple[Template, ...] | None:
         """Every template laid, the fullest first, since that one fails if any does."""

@@ -21,22 +21,34 @@ PROOF_S = 0.4
 class PackingOracle(Protocol):
     """Lays a sheet's worth of copies, or says that it cannot.
 
-    A no is a proof only where `is_impossible` says so of the same counts afterwards.
+    A no is a proof only where `is_impossible` says so of the same counts afterwards. `follows_cuts`: what
+    keeps the problem's cuts can always be laid.
     """
+
+    follows_cuts: bool
 
     def laid(self, counts: Counts, progress: Progress = no_progress) -> tuple[Laid, ...] | None: ...
 
     def is_impossible(self, counts: Counts) -> bool: ...
 
+    def filled(self, counts: Counts, progress: Progress = no_progress) -> tuple[Laid, ...]:
+        """As much of these copies as it can lay on one sheet; nothing where it cannot tell."""
+        ...
+
 
 class SlotOracle:
     """Sheets divided into equal slots: whatever keeps the cuts fits, and there is nothing to lay."""
+
+    follows_cuts = True
 
     def laid(self, counts: Counts, progress: Progress = no_progress) -> tuple[Laid, ...] | None:
         return ()
 
     def is_impossible(self, counts: Counts) -> bool:
         return False
+
+    def filled(self, counts: Counts, progress: Progress = no_progress) -> tuple[Laid, ...]:
+        return ()
 
 
 class SheetOracle:
@@ -48,6 +60,8 @@ class SheetOracle:
     What is impossible is so for layouts of upright boxes; without `counts_boxes` nothing is. With a `proof_s`
     of 0 no time goes into proving.
     """
+
+    follows_cuts = False
 
     def __init__(
         self,
@@ -99,6 +113,21 @@ class SheetOracle:
 
     def is_impossible(self, counts: Counts) -> bool:
         return any(_within(bad, counts) for bad in self._impossible)
+
+    def filled(self, counts: Counts, progress: Progress = no_progress) -> tuple[Laid, ...]:
+        """As much of these copies as the engine lays on one sheet, by the area of their boxes."""
+        known = next((fit for fit in self._fits if _within(counts, fit)), None)
+        if known is not None:
+            return self._part(self._fits[known], counts)
+        menu = [replace(item, most=count) for item, count in zip(self._menu, counts, strict=True) if count]
+        laid = self._engine(self._sheet, menu, effort_s=self._effort_s, progress=progress).laid
+        progress(1.0, "Trying a sheet")
+        self._fits[self.counts_of(laid)] = laid
+        return laid
+
+    def counts_of(self, laid: Sequence[Laid]) -> Counts:
+        """How often each design lies in a layout."""
+        return tuple(sum(one.key == item.key for one in laid) for item in self._menu)
 
     def _as_boxes(self, counts: Counts, progress: Progress) -> tuple[Laid, ...] | None:
         owners = [at for at, count in enumerate(counts) for _ in range(count)]

@@ -1,12 +1,13 @@
 """The run plan of a job: which sheet designs, how many of each, at what cost, and how to lay them out."""
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
 import shapely
 
-from layout_core.errors import LayoutError, PlanError
+from layout_core.errors import Cancelled, LayoutError, PlanError
 from layout_core.job.edits import add_sheet, change_piece, change_sheet, lay_out, remove_sheet
 from layout_core.job.edits_lines import ordered_copies
 from layout_core.job.model import Job, Piece
@@ -16,13 +17,14 @@ from layout_core.packing.fits import misfits
 from layout_core.packing.on_sheet import piece_outline
 from layout_core.packing.shapes import fill_with_shapes
 from layout_core.plan.cuts import area_cut, box_cuts, steps_of
+from layout_core.plan.found import Found
+from layout_core.plan.likely import bettered
 from layout_core.plan.money import amount_of
 from layout_core.plan.oracle import PackingOracle, SheetOracle
 from layout_core.plan.prices import PriceList
 from layout_core.plan.problem import MOST_DESIGNS, MOST_TEMPLATES, MOST_WANTED, Cut, Design, PlanProblem
-from layout_core.plan.search import USUAL_SECONDS, Found, search
+from layout_core.plan.search import USUAL_SECONDS, search
 from layout_core.plan.solver import Clock
-from layout_core.plan.true_shapes import with_true_shapes
 from layout_core.progress import Progress, no_progress
 from layout_core.units import write_length, write_number
 
@@ -164,7 +166,10 @@ def _found(
             raise
         return search(outlines, shapes, seconds=max(clock.left_s, 1.0), progress=wished.progress)
     if has_more and found.cost > found.floor and not clock.is_over:
-        found = with_true_shapes(outlines, shapes, found, clock)
+        clock.label = "Trying true shapes"
+        found = replace(found, is_best_here=False)
+        with suppress(Cancelled):
+            found = bettered(outlines, shapes, found, clock, until_s=wished.seconds)
     return replace(found, seconds=clock.spent_s)
 
 

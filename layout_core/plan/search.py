@@ -1,10 +1,12 @@
 """The search for a run plan: proven floor first, then plans that the packing oracle can really lay."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from layout_core.errors import Cancelled, PlanError
-from layout_core.packing.fill import Laid
+from layout_core.plan.found import Found, Template
+from layout_core.plan.in_turn import first_plan
+from layout_core.plan.likely import BOXES, bettered
 from layout_core.plan.master import Answer, Templates, cheapest, loosest, possible
 from layout_core.plan.oracle import PackingOracle
 from layout_core.plan.problem import Counts, PlanProblem
@@ -13,38 +15,14 @@ from layout_core.plan.sweep import Best, cheaper_runs
 from layout_core.progress import Progress, no_progress
 
 USUAL_SECONDS = 10.0
-_FLOOR_SHARE = 0.35
+_FLOOR_SHARE = 0.15
+_FIRST_SHARE = 0.2
+_GOOD = 1.1
 _LOOSEN_S = 1.5
 _ROUNDS_WITH_RUNS = 12
-_MODEL_SHARE = 0.4
-_SWEEP_SHARE = 0.5
+_MODEL_SHARE = 0.5
+_SWEEP_SHARE = 0.4
 _SWEEP_S = 0.5
-
-
-@dataclass(frozen=True, slots=True)
-class Template:
-    """One sheet design of a plan: copies of each design, how often it runs, and where the copies lie."""
-
-    counts: Counts
-    run: int
-    laid: tuple[Laid, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Found:
-    """The best plan found; costs in minor units.
-
-    `floor` is the cost that nobody can go below with so many sheet designs, by cuts that hold for every
-    layout; `packer_floor` the same by the cuts the search itself keeps, which may hold for boxes alone.
-    `is_best_here`: the search ended by itself, so this packer has nothing cheaper.
-    """
-
-    templates: tuple[Template, ...]
-    cost: int
-    floor: int
-    packer_floor: int
-    is_best_here: bool
-    seconds: float
 
 
 def search(
@@ -75,6 +53,7 @@ class _Search:
         self.no_goods: list[Counts] = []
         self.best: tuple[Template, ...] | None = None
         self.cost: int | None = None
+        self.cost_with: dict[int, int] = {}
         self.relaxed: dict[int, Templates] = {}
         self.floors: dict[int, int] = {}
         self.is_complete = True
@@ -83,6 +62,7 @@ class _Search:
         most = min(self.problem.most_templates, len(self.problem.designs))
         self._find_floors(most)
         try:
+            self._find_first(most)
             self._find_all(most, on_templates)
             if self.cost is not None:
                 self._raise_floor(most)
@@ -98,13 +78,33 @@ class _Search:
         floor = min(self.floors[most], self.cost or 0)
         return Found(self.best, self.cost or 0, floor, floor, self.is_complete, self.clock.spent_s)
 
+    def _find_first(self, most: int) -> None:
+        """What the cuts alone would print, if it can be laid; then templates that all run alike."""
+        self.clock.label = "Filling the first sheets"
+        for templates in range(1, most + 1):
+            candidate = self.relaxed.get(templates)
+            is_open = self.cost is None or self.floors[templates] < self.cost
+            if candidate is not None and is_open and not self.clock.is_over:
+                laid = self._laid_with_runs(candidate)
+                if laid is not None:
+                    self._keep(laid)
+        seconds = _FIRST_SHARE * self.clock.left_s
+        for templates in range(1, most + 1):
+            if self.cost is None or self.cost > _GOOD * self.floors[templates]:
+                found = first_plan(
+                    self.problem, self.oracle, templates, self.clock, seconds=seconds, below=self.cost
+                )
+                if found is not None:
+                    self._keep(found)
+
     def _find_all(self, most: int, on_templates: Callable[[int, int], None] | None) -> None:
         for templates in range(1, most + 1):
             self.is_complete = self.cost is not None and self.floors[templates] >= self.cost
             if not self.is_complete:
                 self.is_complete = self._find_with(templates, most)
-            if on_templates is not None and self.cost is not None:
-                on_templates(templates, self.cost)
+            known = [cost for number, cost in self.cost_with.items() if number <= templates]
+            if on_templates is not None and known:
+                on_templates(templates, min(known))
 
     def floor(self) -> int:
         """What no plan with so many templates can cost less than, by the cuts alone."""
@@ -116,9 +116,10 @@ class _Search:
         """For each number of templates, the cost that the cuts alone prove."""
         self.clock.label = "Finding what nobody can go below"
         hint: Templates = ()
+        until = self.clock.spent_s + _FLOOR_SHARE * self.clock.left_s
         for templates in range(1, most + 1):
             worth = self.problem.cost(run for _, run in hint) if hint else None
-            answer = self._floor_with(templates, (), worth, hint)
+            answer = self._floor_with(templates, (), worth, hint, until - self.clock.spent_s)
             self.floors[templates] = max(answer.bound, self._simple_floor())
             if answer.templates is not None:
                 hint = self.relaxed[templates] = answer.templates
@@ -127,13 +128,12 @@ class _Search:
         """What is proven impossible to lay holds for everybody, so the floor may lie higher than by cuts."""
         proven = [bad for bad in self.no_goods if self.oracle.is_impossible(bad)]
         if proven and self.cost is not None and self.floors[templates] < self.cost and not self.clock.is_over:
-            answer = self._floor_with(templates, proven, self.cost, self._hint())
+            answer = self._floor_with(templates, proven, self.cost, self._hint(), self.clock.left_s)
             self.floors[templates] = max(self.floors[templates], answer.bound)
 
     def _floor_with(
-        self, templates: int, no_goods: Sequence[Counts], below: int | None, hint: Templates
+        self, templates: int, no_goods: Sequence[Counts], below: int | None, hint: Templates, seconds: float
     ) -> Answer:
-        seconds = _FLOOR_SHARE * self.clock.left_s
         return cheapest(
             self.problem, templates, no_goods, self.clock, seconds=seconds, below=below, hint=hint
         )
@@ -149,11 +149,22 @@ class _Search:
         Whether the search ended by itself.
         """
         self.clock.label = f"Trying {templates} sheet designs" if templates > 1 else "Trying one sheet design"
-        share = self.clock.left_s / (most - templates + 1)
+        share = self.clock.left_s / (1 if templates == most else 2)
         if self._find_plans(templates, _MODEL_SHARE * share):
             return True
-        self._sweep(templates, _SWEEP_SHARE * share)
+        if self.oracle.follows_cuts or self.best is None:
+            self._sweep(templates, _SWEEP_SHARE * share)
+        else:
+            self._better(templates, _SWEEP_SHARE * share)
         return templates == most and self._find_plans(templates, self.clock.left_s)
+
+    def _better(self, templates: int, seconds: float) -> None:
+        """Cheaper runs, those tried first whose sheets are likely to be laid."""
+        known = Found(self.best or (), self.cost or 0, self.floors[templates], 0, False, 0.0)
+        problem = replace(self.problem, most_templates=templates)
+        until = self.clock.spent_s + seconds
+        found = bettered(problem, self.oracle, known, self.clock, until_s=until, shares=BOXES)
+        self._keep(found.templates)
 
     def _sweep(self, templates: int, seconds: float) -> None:
         """Draw cheaper runs one after the other; whether they are possible is a small, linear question."""
@@ -230,6 +241,8 @@ class _Search:
 
     def _keep(self, templates: tuple[Template, ...]) -> None:
         cost = self.problem.cost(template.run for template in templates)
+        known = self.cost_with.get(len(templates))
+        self.cost_with[len(templates)] = cost if known is None else min(cost, known)
         if self.cost is None or cost < self.cost:
             self.best, self.cost = templates, cost
 

@@ -67,9 +67,11 @@ def _near(known: Sequence[int], templates: int, chance: random.Random) -> list[i
 def _split(problem: PlanProblem, templates: int, best: Best, chance: random.Random) -> list[int]:
     """So many sheets in all, parted at random; now and then a run is rounded up to where a tier begins."""
     most = max(best.cost // max(min(each for _, each in problem.price.tiers), 1), problem.least_sheets)
-    total = chance.randint(problem.least_sheets, min(most, problem.longest_run * templates))
-    if total < templates:
+    most = min(most, problem.longest_run * templates)
+    least = max(problem.least_sheets, problem.least_run * templates, templates)
+    if most < least:
         return []
+    total = chance.randint(least, most)
     ends = sorted(chance.sample(range(1, total), templates - 1))
     runs = [end - start for start, end in zip([0, *ends], [*ends, total], strict=True)]
     starts = [start for start, _ in problem.price.tiers[1:]]

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from layout_core.errors import Cancelled, PlanError
+from layout_core.packing.fill import Laid
 from layout_core.plan.oracle import SlotOracle
 from layout_core.plan.problem import Cut, Design, PlanProblem, RunPrice
 from layout_core.plan.search import search
@@ -96,6 +97,11 @@ def test_copies_that_only_make_spares_are_left_off() -> None:
 
 
 class NothingFits:
+    follows_cuts = False
+
+    def filled(self, counts: tuple[int, ...], progress: object = None) -> tuple[Laid, ...]:
+        return ()
+
     def laid(self, counts: tuple[int, ...], progress: object = None) -> None:
         return None
 

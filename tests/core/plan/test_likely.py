@@ -1,5 +1,6 @@
 """Outlines that interlock make plans cheaper than any layout of boxes, and they still keep their gap."""
 
+import pytest
 import shapely
 
 from layout_core.checks.run import check_job
@@ -10,13 +11,14 @@ from layout_core.job.model import Job, OrderLine
 from layout_core.packing.fill import FillSheet, MenuItem
 from layout_core.packing.shapes import fill_with_shapes
 from layout_core.plan.cuts import area_cut
+from layout_core.plan.likely import bettered
 from layout_core.plan.oracle import SheetOracle
 from layout_core.plan.prices import load_prices
 from layout_core.plan.problem import Design, PlanProblem, RunPrice
 from layout_core.plan.run_plan import lay_out_plan, run_plan
 from layout_core.plan.search import search
 from layout_core.plan.solver import Clock
-from layout_core.plan.true_shapes import with_true_shapes
+from layout_core.progress import Progress
 from layout_core.units import mm
 from tests.make import GLOW, make_artwork
 
@@ -68,6 +70,16 @@ def test_a_piece_that_may_not_turn_keeps_its_turn() -> None:
     assert {one.pose.turn_deg for sheet in plan.sheets for one in sheet.laid} == {0.0}
 
 
+def stops_at(label: str) -> Progress:
+    """A Stop pressed as soon as that work begins."""
+
+    def tick(fraction: float, said: str) -> None:
+        if said == label:
+            raise Cancelled
+
+    return tick
+
+
 def test_stop_keeps_the_plan_there_was() -> None:
     problem, oracle = problem_of(31)
     single = SheetOracle(
@@ -80,7 +92,11 @@ def test_stop_keeps_the_plan_there_was() -> None:
     def stopped(fraction: float, label: str) -> None:
         raise Cancelled
 
-    assert with_true_shapes(problem, oracle, found, Clock(30, stopped)) == found
+    with pytest.raises(Cancelled):
+        bettered(problem, oracle, found, Clock(30, stopped), until_s=30)
+    plan = run_plan(elbows(30), load_prices(), progress=stops_at("Trying true shapes"))
+    assert {len(sheet.laid) for sheet in plan.sheets} == {1}
+    assert not plan.is_best_here
 
 
 def test_a_cheaper_plan_is_really_laid() -> None:
@@ -91,7 +107,7 @@ def test_a_cheaper_plan_is_really_laid() -> None:
         counts_boxes=False,
     )
     found = search(problem, single, seconds=30)
-    better = with_true_shapes(problem, oracle, found, Clock(30))
+    better = bettered(problem, oracle, found, Clock(30), until_s=30)
     assert better.floor == found.floor <= better.cost < found.cost
     assert all(len(one.laid) == sum(one.counts) for one in better.templates)
     assert min(problem.spares([(one.counts, one.run) for one in better.templates])) >= 0
