@@ -8,6 +8,7 @@ from PySide6.QtGui import QAction, QKeySequence
 
 from app.action_table import ACTIONS, ActionSpec, Menu
 from app.chosen import Chosen
+from app.made_art import made_of
 from app.theme import icon
 from app.viewing import VIEWS
 from app.wiring import Workbench
@@ -71,6 +72,7 @@ class Actions(QObject):
             "select_all": any(sheet.placed for sheet in document.job.sheets),
             "autopack": bool(document.job.pieces) and not self._bench.packing.is_running,
             "shorten": bool(document.job.pieces) and not self._bench.packing.is_running,
+            "change_made": self._is_made(selection.piece_id),
             "remove_sheet": len(document.job.sheets) > 1,
             "proof": any(sheet.placed for sheet in document.job.sheets),
         }
@@ -85,6 +87,11 @@ class Actions(QObject):
             self._actions[f"view_{view}"].setChecked(view == self._bench.viewing.view)
         self._actions["undo"].setText(_with_step("&Undo", stack.undoText()))
         self._actions["redo"].setText(_with_step("&Redo", stack.redoText()))
+
+    def _is_made(self, piece_id: int | None) -> bool:
+        """Whether the program made the art of the piece, so that it can be made otherwise."""
+        job = self._bench.document.job
+        return piece_id is not None and made_of(job.art(job.piece(piece_id).art_id)) is not None
 
     def key_list(self) -> tuple[tuple[str, str], ...]:
         """Every key with what it does, in the order of the menus, generated from the actions."""

@@ -37,7 +37,7 @@ def with_arrivals(job: Job, artworks: Sequence[Artwork], where: DropPoint | None
     placements = load_placements()
     for artwork in artworks:
         job, piece_id = _with_piece(job, artwork, placements)
-        job = _with_copy(job, piece_id, where, at_point=artwork is artworks[0])
+        job = with_copy(job, piece_id, where, at_point=artwork is artworks[0])
     return job
 
 
@@ -73,7 +73,8 @@ def _with_piece(job: Job, artwork: Artwork, placements: Sequence[Placement]) -> 
     ), piece_id
 
 
-def _with_copy(job: Job, piece_id: int, where: DropPoint | None, at_point: bool) -> Job:
+def with_copy(job: Job, piece_id: int, where: DropPoint | None = None, *, at_point: bool = False) -> Job:
+    """The job with a copy of the piece at the point, or where there is room; none is laid without room."""
     if where is not None and at_point:
         return edits.place_piece(job, where.sheet_id, piece_id, _kept_on_sheet(job, piece_id, where))
     ids = sorted((s.sheet_id for s in job.sheets), key=lambda i: where is None or i != where.sheet_id)

@@ -14,7 +14,7 @@ from layout_core.errors import Cancelled
 from layout_core.progress import Progress, StopFlag
 
 T = TypeVar("T")
-Lane = Literal["job", "art", "plan", "checks", "glow", "dark", "saving"]
+Lane = Literal["job", "art", "samples", "names", "plan", "checks", "glow", "dark", "saving"]
 
 SECONDS_BETWEEN_REPORTS = 0.05
 """Progress reaches the window at most twenty times a second."""

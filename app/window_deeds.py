@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -46,6 +46,10 @@ class WindowDeeds:
         on("save", files.save)
         on("save_as", files.save_as)
         on("add_art", self.add_art)
+        on("add_lettering", lambda: self.at_art(window.art_page.add_lettering))
+        on("add_shape", lambda: self.at_art(window.art_page.add_shape))
+        on("add_names", lambda: self.at_art(window.art_page.add_names))
+        on("change_made", lambda: self.at_art(window.art_page.change_made))
         on("proof", self.make_proof)
         on("quit", window.close)
         on("settings", lambda: self._show(SettingsDialog))
@@ -55,7 +59,6 @@ class WindowDeeds:
         on("cut", self.cut)
         on("paste", bench.clipboard.paste)
         on("autopack", bench.packing.start)
-        on("shorten", lambda: bench.packing.shorten(window.current.sheet.sheet_id))
         on("shorten", lambda: bench.packing.shorten(window.current.sheet.sheet_id))
         on("add_sheet", self.add_sheet)
         on("remove_sheet", self.remove_sheet)
@@ -106,6 +109,11 @@ class WindowDeeds:
         if names:
             self._bench.settings.change(last_folder=str(Path(names[0]).parent))
             self.take_files([Path(name) for name in names])
+
+    def at_art(self, deed: Callable[[], None]) -> None:
+        """Go to the art station and do it there."""
+        self._window.go_to("art")
+        deed()
 
     def take_files(
         self, paths: Sequence[Path], sheet_id: int | None = None, pose: Pose | None = None

@@ -1,22 +1,20 @@
 """The light table: the chosen piece large on film, with its size and its findings where they are."""
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QPainter, QPainterPath, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 from shapely import MultiPolygon
 
 from app.canvas.paths import path_of
-from app.panels.job_words import MARK_OF, of_piece, open_findings, size_words
-from app.theme import measure_font, ui_font
-from app.widgets.marks import mark_colour
+from app.panels.film_paint import film_box, paint_finding, paint_measures, paint_on_film, paint_ring
+from app.panels.job_words import of_piece, open_findings, size_words
+from app.theme import ui_font
 from app.widgets.themed import Themed
 from app.wiring import Workbench
 from layout_core.checks.findings import Finding
 from layout_core.geometry.pose import at_width
 from layout_core.job.model import Piece
-from layout_core.units import write_length
 
-_EDGE_PX = 64
 _MOST_HIGHLIGHTS = 400
 """Beyond this a piece is hatched all over and single places say nothing; the list still holds them all."""
 
@@ -83,24 +81,14 @@ class LightTable(Themed, QWidget):
     def _paint_piece(self, painter: QPainter, piece: Piece) -> None:
         outline, width_mm = self._outline(piece)
         height_mm = width_mm * float(outline.bounds[3] / outline.bounds[2])
-        room = QRectF(self.rect()).adjusted(_EDGE_PX, _EDGE_PX, -_EDGE_PX, -_EDGE_PX)
-        scale = min(room.width() / width_mm, room.height() / height_mm)
+        box, scale = film_box(QRectF(self.rect()), width_mm, height_mm)
         if scale <= 0:
             return
-        box = QRectF(0, 0, width_mm * scale, height_mm * scale)
-        box.moveCenter(room.center())
-        theme = self.theme
-        painter.setPen(QPen(QColor(theme.film_edge), 1))
-        painter.setBrush(QColor(theme.film))
-        painter.drawRoundedRect(box.adjusted(-18, -18, 18, 18), 4, 4)
-        painter.save()
-        painter.translate(box.topLeft())
-        painter.scale(scale, scale)
-        painter.fillPath(self._path(outline, width_mm), QColor(theme.ink))
-        painter.restore()
+        paint_on_film(painter, box, scale, self._path(outline, width_mm), self.theme)
         if outline is self._bench.document.job.artwork_of(piece).outline:
             self._paint_findings(painter, piece, box.topLeft(), scale)
-        self._paint_size(painter, piece, box, (width_mm, height_mm))
+        paint_measures(painter, box, width_mm, height_mm, self._bench.settings.unit, self.theme)
+        self._paint_name(painter, piece)
 
     def _path(self, outline: MultiPolygon, width_mm: float) -> QPainterPath:
         if self._path_of is None or self._path_of[0] is not outline or self._path_of[1] != width_mm:
@@ -111,73 +99,14 @@ class LightTable(Themed, QWidget):
         bench = self._bench
         own = open_findings(bench.document.job, of_piece(bench.checker.findings, piece.piece_id))
         for finding in own[:_MOST_HIGHLIGHTS]:
-            colour = QColor(mark_colour(MARK_OF[finding.severity], self.theme))
-            if finding.highlight is not None:
-                self._paint_highlight(painter, path_of(finding.highlight), colour, origin, scale)
-            if finding.where_mm is not None:
-                self._paint_ring(painter, finding.where_mm, colour, 7.0, origin, scale)
+            paint_finding(painter, finding, origin, scale, self.theme)
         if self._pointed is not None and self._pointed.where_mm is not None:
-            self._paint_ring(painter, self._pointed.where_mm, QColor(self.theme.accent), 18.0, origin, scale)
+            accent = QColor(self.theme.accent)
+            paint_ring(painter, self._pointed.where_mm, accent, 18.0, origin, scale, self.theme)
 
-    def _paint_highlight(
-        self, painter: QPainter, shape: QPainterPath, colour: QColor, origin: QPointF, scale: float
-    ) -> None:
-        painter.save()
-        painter.translate(origin)
-        painter.scale(scale, scale)
-        painter.fillPath(shape, colour)
-        pen = QPen(colour, 2.0)
-        pen.setCosmetic(True)
-        painter.setPen(pen)
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.drawPath(shape)
-        painter.restore()
-
-    def _paint_ring(
-        self,
-        painter: QPainter,
-        where_mm: tuple[float, float],
-        colour: QColor,
-        radius_px: float,
-        origin: QPointF,
-        scale: float,
-    ) -> None:
-        """A ring with a casing, so that it stands out on ink and on film."""
-        centre = origin + QPointF(where_mm[0] * scale, where_mm[1] * scale)
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        for width, line in ((4.5, QColor(self.theme.casing)), (2.0, colour)):
-            painter.setPen(QPen(line, width))
-            painter.drawEllipse(centre, radius_px, radius_px)
-
-    def _paint_size(self, painter: QPainter, piece: Piece, box: QRectF, size_mm: tuple[float, float]) -> None:
-        """The width below and the height beside the film, as measures with end ticks."""
-        width_mm, height_mm = size_mm
-        unit, theme = self._bench.settings.unit, self.theme
-        painter.setFont(measure_font(12, 500))
-        colour = QColor(theme.text)
-        colour.setAlphaF(0.75)
-        painter.setPen(QPen(colour, 1))
-        below, beside = box.bottom() + 32, box.right() + 32
-        painter.drawLine(QPointF(box.left(), below), QPointF(box.center().x() - 40, below))
-        painter.drawLine(QPointF(box.center().x() + 40, below), QPointF(box.right(), below))
-        painter.drawLine(QPointF(beside, box.top()), QPointF(beside, box.center().y() - 40))
-        painter.drawLine(QPointF(beside, box.center().y() + 40), QPointF(beside, box.bottom()))
-        painter.drawLine(QPointF(box.left(), below - 4), QPointF(box.left(), below + 4))
-        painter.drawLine(QPointF(box.right(), below - 4), QPointF(box.right(), below + 4))
-        painter.drawLine(QPointF(beside - 4, box.top()), QPointF(beside + 4, box.top()))
-        painter.drawLine(QPointF(beside - 4, box.bottom()), QPointF(beside + 4, box.bottom()))
-        words = write_length(width_mm, unit, 2 if unit == "in" else 0)
-        painter.drawText(
-            QRectF(box.center().x() - 60, below - 10, 120, 20), Qt.AlignmentFlag.AlignCenter, words
-        )
-        painter.save()
-        painter.translate(beside, box.center().y())
-        painter.rotate(90)
-        words = write_length(height_mm, unit, 2 if unit == "in" else 0)
-        painter.drawText(QRectF(-60, -10, 120, 20), Qt.AlignmentFlag.AlignCenter, words)
-        painter.restore()
+    def _paint_name(self, painter: QPainter, piece: Piece) -> None:
         painter.setFont(ui_font(14, 600))
-        painter.setPen(QColor(theme.text))
+        painter.setPen(QColor(self.theme.text))
         head = QRectF(24, 14, self.width() - 48, 22)
         shown = painter.fontMetrics().elidedText(piece.name, Qt.TextElideMode.ElideRight, int(head.width()))
         painter.drawText(head, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, shown)

@@ -26,7 +26,7 @@ from layout_core.job.placements import TABLE, Placement, load_placements
 from layout_core.shipped import shipped
 
 
-def _placements() -> tuple[tuple[Placement, ...], TableError | None]:
+def usable_placements() -> tuple[tuple[Placement, ...], TableError | None]:
     """The shop's placements; the shipped ones, with the fault, while the shop's own table has a mistake."""
     try:
         return load_placements(), None
@@ -43,7 +43,7 @@ class PiecePanel(WhenSeen, ScrollColumn):
     def __init__(self, bench: Workbench, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._bench = bench
-        self._placements, self.table_fault = _placements()
+        self._placements, self.table_fault = usable_placements()
         self._carded: object = None
         self._make_fields()
         self.placed = PlacedFields(bench, self)

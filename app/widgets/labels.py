@@ -28,6 +28,11 @@ def set_look(widget: QWidget, look: Look | Literal["primary"]) -> None:
         widget.style().polish(widget)
 
 
+def capital(text: str) -> str:
+    """The text with a capital at its start, as a line of its own."""
+    return text[:1].upper() + text[1:]
+
+
 class ElidedLabel(QLabel):
     """A one-line label that shortens a long text with an ellipsis and tells the whole in its tool tip."""
 

@@ -87,9 +87,10 @@ class QuietDecimal(QDoubleSpinBox):
     def validate(self, text: str, at: int) -> tuple[QValidator.State, str, int]:
         """Point and comma both divide, whatever the system's language; everything else waits."""
         typed = text.removesuffix(self.suffix()).strip()
-        if any(sign not in "0123456789.," for sign in typed):
+        digits = typed.removeprefix("-") if self.minimum() < 0.0 else typed
+        if any(sign not in "0123456789.," for sign in digits):
             return QValidator.State.Invalid, text, at
-        within = typed != "" and self.minimum() <= _number(typed) <= self.maximum()
+        within = digits != "" and self.minimum() <= _number(typed) <= self.maximum()
         return (QValidator.State.Acceptable if within else QValidator.State.Intermediate), text, at
 
     def wheelEvent(self, event: QWheelEvent) -> None:

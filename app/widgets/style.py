@@ -24,6 +24,11 @@ QFrame[look="rule"] { background: $line; border: none; max-height: 1px; min-heig
 QFrame[look="start"] { background: $accent_fill; border: none; }
 QListView[look="cards"], QListView[look="cards"]:focus { background: transparent; border: none; }
 QListView[look="cards"]::item { border: none; padding: 0; }
+QPlainTextEdit { border: 1px solid $edge; }
+QPlainTextEdit:focus { border: 2px solid $accent; }
+QListView[look="boxed"] { background: $raised; border: 1px solid $edge; border-radius: 6px; padding: 3px; }
+QListView[look="boxed"]:focus { border: 2px solid $accent; border-radius: 6px; padding: 2px; }
+QListView[look="boxed"]::item { border-radius: 6px; padding: 4px 2px; font-size: 12px; }
 QTableView[look="table"] { background: $panel; border: 1px solid $line; border-radius: 8px; }
 QTableView[look="table"]:focus { border: 2px solid $accent; }
 QTableView[look="table"] QHeaderView::section { padding: 6px 11px; }

@@ -10,6 +10,8 @@ from layout_core.errors import NameListError
 
 MOST_ROWS = 400
 """A job holds 500 arts; this leaves room for others beside the names. Invented."""
+MOST_LISTED = 20_000
+"""So many may be listed to choose from, far above what one job holds. Invented."""
 MOST_BYTES = 2_000_000
 MOST_NAME = 60
 MOST_COPIES = 1_000
@@ -42,39 +44,63 @@ class NameList:
 
 def read_names(path: Path) -> NameList:
     """The list in a CSV file. Raises NameListError with one sentence that names the file and the row."""
+    return names_from_bytes(path.name, _file_bytes(path))
+
+
+def read_list_text(path: Path) -> str:
+    """The text of a list, to be looked at before it is read. Raises as `read_names` does."""
+    data = _file_bytes(path)
+    _require_size(path.name, data)
+    return _text(path.name, data)
+
+
+def list_text(rows: Sequence[NameRow]) -> str:
+    """The rows as a list that reads back as them, but for their numbers."""
+    written = io.StringIO(newline="")
+    writer = csv.writer(written, lineterminator="\n")
+    columns = COLUMNS if any(row.name for row in rows) else COLUMNS[1:]
+    writer.writerow(columns)
+    writer.writerows([getattr(row, column) for column in columns] for row in rows)
+    return written.getvalue()
+
+
+def _file_bytes(path: Path) -> bytes:
     try:
         if path.exists() and not path.is_file():
             raise NameListError(f"{path.name}: is not a file")
         with path.open("rb") as file:
-            data = file.read(MOST_BYTES + 1)
+            return file.read(MOST_BYTES + 1)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "its name is not valid"
         raise NameListError(f"{path.name}: cannot be opened ({reason.lower()})") from error
-    return names_from_bytes(path.name, data)
 
 
-def names_from_bytes(file_name: str, data: bytes) -> NameList:
+def names_from_bytes(file_name: str, data: bytes, most: int = MOST_ROWS) -> NameList:
     """The list in a CSV file's bytes: columns name, number, copies in any order, or one name a line.
 
     Comma, semicolon or tab between the columns; UTF-8, UTF-16 or, where it is neither, Latin-1 (as Windows
     writes it). Rows that are wholly blank are passed over. Raises as `read_names` does.
     """
-    if len(data) > MOST_BYTES:
-        raise NameListError(
-            f"{file_name}: is over {MOST_BYTES // 1_000_000} MB, more than a list of names can be"
-        )
+    _require_size(file_name, data)
     rows = _rows(file_name, _text(file_name, data))
     if not rows:
         raise NameListError(f"{file_name}: has no names in it")
     columns, entries = _columns(file_name, rows)
     if not entries:
         raise NameListError(f"{file_name}: has a heading but no names under it")
-    if len(entries) > MOST_ROWS:
+    if len(entries) > most:
         raise NameListError(
-            f"{file_name}: has {len(entries):,} names; the most is {MOST_ROWS} at a time, "
+            f"{file_name}: has {len(entries):,} names; the most is {most:,} at a time, "
             "so split it into several lists"
         )
     return NameList(file_name, tuple(_entries(file_name, columns, entries)))
+
+
+def _require_size(file_name: str, data: bytes) -> None:
+    if len(data) > MOST_BYTES:
+        raise NameListError(
+            f"{file_name}: is over {MOST_BYTES // 1_000_000} MB, more than a list of names can be"
+        )
 
 
 def _text(file_name: str, data: bytes) -> str:

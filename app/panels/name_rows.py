@@ -1,0 +1,96 @@
+"""The rows of a list of names as a table that stays quick however long it is."""
+
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
+from PySide6.QtGui import QColor
+
+from app.name_checks import CheckedName, NameChecks
+from app.panels.job_words import severity_words, size_words, worst
+from app.tokens import Theme
+from app.widgets.labels import capital
+from layout_core.checks.findings import Severity
+from layout_core.units import Unit
+
+HEADS = ("Row", "Name", "Number", "Copies", "Size", "Check")
+CHECK_COLUMN = 5
+_FIGURES = (0, 3)
+
+Index = QModelIndex | QPersistentModelIndex
+
+
+class NameRows(QAbstractTableModel):
+    """Makes each cell only when it is looked at."""
+
+    def __init__(self, checks: NameChecks, theme: Theme, unit: Unit, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._checks = checks
+        self._theme = theme
+        self._unit: Unit = unit
+        checks.listed.connect(self._reset)
+        checks.checked.connect(self._show_checked)
+
+    def dress(self, theme: Theme, unit: Unit) -> None:
+        """Other colours, or another unit of the sizes."""
+        self._theme, self._unit = theme, unit
+        if self.rowCount():
+            self.dataChanged.emit(self.index(0, 0), self.index(self.rowCount() - 1, CHECK_COLUMN))
+
+    def result(self, row: int) -> CheckedName | None:
+        results = self._checks.results
+        return results[row] if 0 <= row < len(results) else None
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        return 0 if parent.isValid() else len(self._checks.rows)
+
+    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        return 0 if parent.isValid() else len(HEADS)
+
+    def headerData(
+        self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
+    ) -> object:
+        if orientation is Qt.Orientation.Horizontal and role == Qt.ItemDataRole.DisplayRole:
+            return HEADS[section]
+        return None
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
+        if not index.isValid():
+            return None
+        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole):
+            return self._words(index.row(), index.column())
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            return f"{HEADS[index.column()]}: {self._words(index.row(), index.column())}"
+        if role == Qt.ItemDataRole.ForegroundRole and index.column() == CHECK_COLUMN:
+            return self._colour(self.result(index.row()))
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            side = Qt.AlignmentFlag.AlignRight if index.column() in _FIGURES else Qt.AlignmentFlag.AlignLeft
+            return side | Qt.AlignmentFlag.AlignVCenter
+        return None
+
+    def _words(self, row: int, column: int) -> str:
+        entry, result = self._checks.rows[row], self.result(row)
+        if column < 4:
+            return (str(entry.row), entry.name, entry.number, f"{entry.copies:,}")[column]
+        if result is None:
+            return "" if column == 4 else "…"
+        if result.report is None:
+            return "" if column == 4 else capital(result.fault)
+        return (
+            size_words(*result.report.size_mm, self._unit)
+            if column == 4
+            else capital(severity_words(result.report.findings))
+        )
+
+    def _colour(self, result: CheckedName | None) -> QColor | None:
+        if result is None:
+            return QColor(self._theme.muted)
+        grade = Severity.STOP if result.report is None else worst(result.report.findings)
+        token = {Severity.STOP: self._theme.stop, Severity.CAUTION: self._theme.caution}.get(
+            grade or Severity.NOTE
+        )
+        return QColor(token) if token else None
+
+    def _reset(self) -> None:
+        self.beginResetModel()
+        self.endResetModel()
+
+    def _show_checked(self, first: int, last: int) -> None:
+        self.dataChanged.emit(self.index(first, 4), self.index(last, CHECK_COLUMN))
