@@ -34,6 +34,13 @@ def determinant(affine: Affine) -> float:
     return affine[0] * affine[3] - affine[1] * affine[2]
 
 
+def inverse(affine: Affine) -> Affine:
+    """The map that undoes this one, whose determinant must not be 0."""
+    a, b, c, d, e, f = affine
+    det = determinant(affine)
+    return (d / det, -b / det, -c / det, a / det, (c * f - d * e) / det, (b * e - a * f) / det)
+
+
 def greatest_stretch(affine: Affine) -> float:
     """The largest factor by which the map lengthens any segment (its greater singular value)."""
     a, b, c, d, _, _ = affine

@@ -8,7 +8,7 @@ import numpy as np
 from svgelements.svgelements import SVGLexicalParser
 
 from layout_core.art import caps
-from layout_core.art.affine import Affine, Points, mapped
+from layout_core.art.affine import IDENTITY, Affine, Points, mapped
 from layout_core.art.refusal import OverLimit
 
 Pair = tuple[float, float]
@@ -324,4 +324,15 @@ def control_bounds(outlines: Iterable[Contour], affine: Affine) -> tuple[float, 
         return None
     cloud = np.concatenate(clouds)
     (x0, y0), (x1, y1) = cloud.min(axis=0), cloud.max(axis=0)
+    return float(x0), float(y0), float(x1), float(y1)
+
+
+def outline_bounds(outline: Outline) -> tuple[float, float, float, float] | None:
+    """The box of the outline itself, without its stroke; None when it has no extent."""
+    rough = control_bounds(outline.contours, IDENTITY)
+    if rough is None or rough[2] <= rough[0] or rough[3] <= rough[1]:
+        return None
+    fine = max(rough[2] - rough[0], rough[3] - rough[1]) * 1e-5
+    points = np.concatenate([flattened(part, IDENTITY, fine) for part in outline.contours])
+    (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
     return float(x0), float(y0), float(x1), float(y1)

@@ -1,6 +1,5 @@
 """Walks an SVG drawing and gathers the exact shapes of everything it paints, in page pixels."""
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
@@ -16,20 +15,21 @@ from layout_core.art.affine import (
     after,
     determinant,
     greatest_stretch,
+    inverse,
     mapped,
     parsed_transform,
     shift,
 )
 from layout_core.art.css import Cascade, Values
-from layout_core.art.curves import Contour, Outline, control_bounds, flattened
+from layout_core.art.curves import Contour, Outline, flattened, outline_bounds
 from layout_core.art.fill import EMPTY, Rule, filled
 from layout_core.art.ink_layers import Painted
 from layout_core.art.ink_map import USUAL_THRESHOLD
-from layout_core.art.lab import Rgb
 from layout_core.art.refusal import NeedsRaster, OverLimit
 from layout_core.art.safe_xml import href, local_name
 from layout_core.art.strokes import stroked
-from layout_core.art.svg_guards import dash_count
+from layout_core.art.svg_gradients import Sight, opaque_area
+from layout_core.art.svg_guards import dash_count, passes_conditions
 from layout_core.art.svg_markers import KINDS, Vertex, marker_frame, marker_names, vertices_of
 from layout_core.art.svg_paint import Paint, number, paint_of, reference
 from layout_core.art.svg_pen import line_first, measured, pen_of
@@ -38,7 +38,6 @@ from layout_core.art.svg_text import set_text
 from layout_core.art.viewport import Page, fitted, length_px, view_box
 
 _GROUPS = frozenset({"g", "a", "switch"})
-_LANGUAGE = "en"
 _CONTEXT = {"context-fill": ("fill", "black"), "context-stroke": ("stroke", "none")}
 
 
@@ -69,6 +68,14 @@ class _Place:
     alpha: float = 1.0
     opened: tuple[etree._Element, ...] = ()
     context: "_Place | None" = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Ink:
+    """A paint, and the alpha of its own from which on it counts as ink."""
+
+    paint: Paint
+    least: float
 
 
 @dataclass(slots=True)
@@ -116,7 +123,7 @@ class Walker:
         self._visits += 1
         if self._visits > caps.VISITS:
             raise OverLimit(f"draws more than {caps.VISITS:,} elements through its references")
-        if not _passes_conditions(element):
+        if not passes_conditions(element):
             return []
         values = self.cascade.computed(element, place.values)
         if values.get("display") == "none":
@@ -155,7 +162,7 @@ class Walker:
             return self._inner_page(element, here, element, width, height)
         if name == "switch":
             chosen = next(
-                (child for child in element if local_name(child) and _passes_conditions(child)), None
+                (child for child in element if local_name(child) and passes_conditions(child)), None
             )
             return [] if chosen is None else self._draw(chosen, here)
         if name == "g" or name == "a":
@@ -242,17 +249,37 @@ class Walker:
 
     def _fill(self, outline: Outline, rule: Rule, here: _Place) -> list[Painted]:
         ink = self._ink(here.values.get("fill", "black"), here.values.get("fill-opacity"), here)
-        return [] if ink is None else [Painted(self._filled(outline.contours, here.to_px, rule), ink)]
+        if ink is None:
+            return []
+        return self._inked(ink, self._filled(outline.contours, here.to_px, rule), outline, here)
 
     def _line(self, element: etree._Element, outline: Outline, here: _Place) -> list[Painted]:
         ink = self._ink(here.values.get("stroke", "none"), here.values.get("stroke-opacity"), here)
         if ink is None:
             return []
-        edge = Painted(self._stroke(element, outline, here), ink)
+        edges = self._inked(ink, self._stroke(element, outline, here), outline, here)
         if is_stroked_wrongly(element, here.values):
-            self._beyond.append(edge)
+            self._beyond += edges
             return []
-        return [edge]
+        return edges
+
+    def _inked(self, ink: _Ink, shape: BaseGeometry, outline: Outline, here: _Place) -> list[Painted]:
+        """The shape as painted, less where a fading gradient is too clear to count."""
+        gradient = ink.paint.gradient
+        if gradient is None or shape.is_empty:
+            return [Painted(shape, ink.paint.rgb)]
+        user = mapped(shapely.get_coordinates(shapely.box(*shape.bounds)), inverse(here.to_px))
+        (x0, y0), (x1, y1) = user.min(axis=0), user.max(axis=0)
+        pad = max(x1 - x0, y1 - y0) * 0.01
+        sight = Sight(
+            outline_bounds(outline), (x0 - pad, y0 - pad, x1 + pad, y1 + pad), (here.width, here.height),
+            self.tolerance_px / greatest_stretch(here.to_px),
+        )  # fmt: skip
+        area = opaque_area(gradient, ink.paint.stops, ink.least, self._find, sight)
+        if area is None:
+            return [Painted(shape, ink.paint.rgb)] if ink.paint.alpha >= ink.least else []
+        cut = shape.intersection(shapely.transform(area, lambda xy: mapped(xy, here.to_px)))
+        return [] if cut.is_empty else [Painted(cut, ink.paint.rgb)]
 
     def _markers(self, element: etree._Element, outline: Outline, here: _Place) -> list[Painted]:
         """What the markers of a path draw. Source: SVG 2, section 13.7 (rendering markers)."""
@@ -293,17 +320,19 @@ class Walker:
         self._beyond[before:] = _clipped(self._beyond[before:], edge)
         return _clipped(shapes, edge)
 
-    def _ink(self, text: str, opacity: str | None, here: _Place) -> Rgb | None:
-        """The colour of the paint; None when there is none, or too little of it to count."""
+    def _ink(self, text: str, opacity: str | None, here: _Place) -> _Ink | None:
+        """The paint and from which alpha of its own on it counts; None when none of it does."""
         if text.startswith("context-") and here.context is not None:
             text = here.context.values.get(*_CONTEXT.get(text, ("fill", "none")))
             return self._ink(text, opacity, replace(here, values=here.context.values, context=None))
         paint: Paint | None = paint_of(text, here.values, self._find, self.cascade)
-        if paint is None:
+        share = number(opacity, 1.0) * here.alpha
+        if paint is None or share <= 0:
             return None
-        alpha = paint.alpha * number(opacity, 1.0) * here.alpha
-        self._has_see_through |= 0.01 < alpha < 0.99
-        return paint.rgb if alpha >= self.threshold else None
+        self._has_see_through |= 0.01 < paint.alpha * share < 0.99
+        least = self.threshold / share
+        most = paint.alpha if paint.gradient is None else max(alpha for _, alpha in paint.stops)
+        return _Ink(paint, least) if most >= least else None
 
     def _filled(self, contours: Sequence[Contour], to_px: Affine, rule: Rule) -> BaseGeometry:
         rings = [flattened(part, to_px, self.tolerance_px) for part in contours]
@@ -390,13 +419,11 @@ class Walker:
         if local_name(element) not in SHAPES:
             raise NeedsRaster("a clip sized by a group")
         outline = shape_outline(element, here.width, here.height)
-        box = control_bounds(outline.contours, IDENTITY)
-        if box is None or box[2] <= box[0] or box[3] <= box[1]:
+        box = outline_bounds(outline)
+        if box is None:
             raise NeedsRaster("a clip sized by nothing")
-        fine = max(box[2] - box[0], box[3] - box[1]) * 1e-5
-        points = [flattened(part, IDENTITY, fine) for part in outline.contours]
-        x0, y0, x1, y1 = shapely.total_bounds([shapely.LineString(ring) for ring in points])
-        return (float(x1 - x0), 0.0, 0.0, float(y1 - y0), float(x0), float(y0))
+        x0, y0, x1, y1 = box
+        return (x1 - x0, 0.0, 0.0, y1 - y0, x0, y0)
 
 
 def _viewport(width: float, height: float, to_px: Affine) -> shapely.Polygon:
@@ -416,12 +443,3 @@ def _clipped(painted: Sequence[Painted], edge: BaseGeometry) -> list[Painted]:
         if not cut.is_empty:
             kept.append(Painted(cut, item.rgb))
     return kept
-
-
-def _passes_conditions(element: etree._Element) -> bool:
-    if element.get("requiredExtensions") is not None:
-        return False
-    languages = element.get("systemLanguage")
-    if languages is None:
-        return True
-    return any(part.strip().lower().split("-")[0] == _LANGUAGE for part in re.split(",", str(languages)))

@@ -25,6 +25,7 @@ _NUMERIC = frozenset(
 )  # fmt: skip
 _NUMBER = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
 _STYLE_NUMBER = re.compile(r"(?<![\w#.-])[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
+_LANGUAGE = "en"
 _SUSPECT = re.compile(r"\d{7}|\d[eE]\+?\d|\.[eE]\+?\d|nan|inf", re.IGNORECASE)
 
 
@@ -113,3 +114,13 @@ def dash_count(outline: Outline, dashes: tuple[float, ...]) -> float:
     if count > caps.DASHES:
         raise OverLimit(f"has a dashed line of {count:,.0f} dashes; the limit is {caps.DASHES:,}")
     return count
+
+
+def passes_conditions(element: etree._Element) -> bool:
+    """Whether the element is for us. Source: SVG 2, section 5.10 (conditional processing)."""
+    if element.get("requiredExtensions") is not None:
+        return False
+    languages = element.get("systemLanguage")
+    if languages is None:
+        return True
+    return any(part.strip().lower().split("-")[0] == _LANGUAGE for part in re.split(",", str(languages)))

@@ -19,10 +19,15 @@ _OPAQUE = 0.999
 
 @dataclass(frozen=True, slots=True)
 class Paint:
-    """A paint that is seen: its own alpha (0 to 1) and its colour, for a gradient the mean of its stops."""
+    """A paint that is seen: its own alpha (0 to 1) and its colour, for a gradient the mean of its stops.
+
+    `gradient` is one whose alpha changes along `stops` (offset and alpha); None for an even paint.
+    """
 
     alpha: float
     rgb: Rgb = (0, 0, 0)
+    gradient: etree._Element | None = None
+    stops: tuple[tuple[float, float], ...] = ()
 
 
 Lookup = Callable[[str], "etree._Element | None"]
@@ -37,7 +42,7 @@ def reference(text: str | None) -> tuple[str, str] | None:
 def paint_of(text: str, values: Values, find: Lookup, cascade: Cascade) -> Paint | None:
     """The paint a fill or stroke value stands for; None for no paint.
 
-    A gradient that fades has the mean alpha of its stops, a guess that only a rendering can confirm.
+    A gradient that fades has the mean alpha of its stops and brings these along.
     Raises NeedsRaster for patterns and context paint.
     """
     target = reference(text)
@@ -97,7 +102,11 @@ def _gradient(element: etree._Element, find: Lookup, cascade: Cascade) -> Paint 
     if max(alphas) <= 0:
         return None
     red, green, blue = (round(sum(channel) / len(colours)) for channel in zip(*colours, strict=True))
-    return Paint(1.0 if min(alphas) >= _OPAQUE else sum(alphas) / len(alphas), (red, green, blue))
+    rgb = (red, green, blue)
+    if max(alphas) - min(alphas) < 1 - _OPAQUE:
+        return Paint(1.0 if min(alphas) >= _OPAQUE else min(alphas), rgb)
+    offsets = (number(stop.get("offset"), 0.0) for stop in stops)
+    return Paint(sum(alphas) / len(alphas), rgb, element, tuple(zip(offsets, alphas, strict=True)))
 
 
 def stops_of(element: etree._Element, find: Lookup) -> list[etree._Element]:

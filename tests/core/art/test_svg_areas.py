@@ -2,7 +2,10 @@
 
 The areas are plain geometry on a page of 100 x 100 user units (circle: pi r^2, trapezium, triangle …);
 those of the pentagram and of over-limit miters are worked out from its star points and from the bevel's
-triangles.
+triangles. What each case must show is said by SVG 2: basic shapes 10, path data 9.3 (smooth curves 9.3.6 and
+9.3.7, arcs 9.5), fill rules 13.4, strokes 13.5 (dashes 13.5.6), fixed-width strokes 8.13, use and symbol 5.5
+and 5.6, nested pages 8.2, switch 5.9, markers 13.7, gradients 14.2, patterns 14.3; by CSS Masking 1: clips 7,
+masks 8; by CSS Cascading 4: the order of rules 6; by CSS Color 4: opacity 4.
 """
 
 import math
@@ -161,6 +164,49 @@ CASES: dict[str, tuple[str, float]] = {
     "marker": (
         '<marker id="m" markerUnits="userSpaceOnUse" markerWidth="20" markerHeight="20" refX="10" refY="10">'
         '<rect width="20" height="20"/></marker><path d="M50 50H60" marker-start="url(#m)" fill="none"/>',
+        400,
+    ),
+    "group opacity above and below a half": (
+        f'<g opacity=".6">{_SQUARE}</g><g opacity=".4"><rect {_LARGE}/></g>',
+        400,
+    ),
+    "linear gradient that fades to nothing": (
+        '<linearGradient id="g"><stop stop-opacity="1"/><stop offset="1" stop-opacity="0"/></linearGradient>'
+        '<rect x="10" y="10" width="80" height="40" fill="url(#g)"/>',
+        1600,
+    ),
+    "linear gradient that is clear in its middle, at three quarters": (
+        '<linearGradient id="g" x2="0" y2="100" gradientUnits="userSpaceOnUse"><stop/>'
+        '<stop offset=".5" stop-opacity="0"/><stop offset="1"/></linearGradient>'
+        '<rect width="10" height="100" fill="url(#g)" fill-opacity=".6666666"/>',
+        250,
+    ),
+    "radial gradient that fades outward": (
+        '<radialGradient id="g" cx="50" cy="50" r="40" gradientUnits="userSpaceOnUse"><stop/>'
+        '<stop offset="1" stop-opacity="0"/></radialGradient><rect width="100" height="100" fill="url(#g)"/>',
+        math.pi * 400,
+    ),
+    "radial gradient with a focus, in the box's units, squeezed": (
+        '<radialGradient id="g" fx=".3" gradientTransform="translate(0 .25) scale(1 .5)"><stop/>'
+        '<stop offset="1" stop-opacity="0"/></radialGradient>'
+        '<rect width="80" height="80" fill="url(#g)"/>',
+        math.pi * 20 * 10,
+    ),
+    "gradient of one even alpha": (
+        '<linearGradient id="g"><stop stop-opacity=".6"/><stop offset="1" stop-opacity=".6"/>'
+        '</linearGradient><rect width="20" height="20" fill="url(#g)"/>'
+        f'<rect {_LARGE} fill="url(#g)" fill-opacity=".8"/>',
+        400,
+    ),
+    "gradient by reference and beyond its ends": (
+        '<linearGradient id="s"><stop/><stop offset="1" stop-opacity="0"/></linearGradient>'
+        '<linearGradient id="g" href="#s" x1="40" x2="60" gradientUnits="userSpaceOnUse"/>'
+        '<rect width="100" height="10" fill="url(#g)"/>',
+        500,
+    ),
+    "stroke with a gradient that fades": (
+        '<linearGradient id="g" x2="100" gradientUnits="userSpaceOnUse"><stop/><stop offset="1" '
+        'stop-opacity="0"/></linearGradient><path d="M0 50H100" stroke="url(#g)" stroke-width="8"/>',
         400,
     ),
     "mask": (
