@@ -14,6 +14,7 @@ from app.hand_off_command import handoff
 from app.lettering_commands import fonts, letter, names
 from app.pack_command import pack
 from app.plan_command import plan
+from app.shape_command import shape
 from layout_core.errors import DuskwrightError
 
 _OPEN = "open"
@@ -170,7 +171,7 @@ def proof(job: Path, out: Path, order: str | None) -> None:
     click.echo(str(out))
 
 
-for command in (letter, names, fonts, pack, plan, handoff):
+for command in (letter, shape, names, fonts, pack, plan, handoff):
     cli.add_command(command)
 
 
