@@ -2,6 +2,7 @@
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QCheckBox, QPushButton
 from pytestqt.qtbot import QtBot
 
@@ -26,15 +27,15 @@ def window(bench: Workbench, keep: Keep, qtbot: QtBot) -> MainWindow:
     return window
 
 
-def click(qtbot: QtBot, box: QCheckBox) -> None:
+def click(box: QCheckBox) -> None:
     """Click the mark of a check box, not its empty right."""
-    qtbot.mouseClick(box, Qt.MouseButton.LeftButton, pos=QPoint(8, box.height() // 2))
+    QTest.mouseClick(box, Qt.MouseButton.LeftButton, pos=QPoint(8, box.height() // 2))
 
 
-def press(qtbot: QtBot, button: QPushButton) -> None:
+def press(button: QPushButton) -> None:
     assert button.isVisible()
     assert button.isEnabled()
-    qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
+    QTest.mouseClick(button, Qt.MouseButton.LeftButton)
 
 
 def test_autopack_by_click_fills_round_what_is_locked_in_one_step(
@@ -44,7 +45,7 @@ def test_autopack_by_click_fills_round_what_is_locked_in_one_step(
     locked = sheet.placed[0].placed_id
     bench.document.apply("Lock", lambda job: edits.lock_placed(job, [locked], True))
     before = bench.document.job
-    press(qtbot, window.tools.autopack)
+    press(window.tools.autopack)
     qtbot.waitUntil(lambda: not bench.packing.is_running, timeout=3 * WAIT_MS)
     after = bench.document.job
     assert len(after.sheets[0].placed) > len(sheet.placed)
@@ -57,10 +58,10 @@ def test_autopack_by_click_fills_round_what_is_locked_in_one_step(
 def test_stop_by_click_keeps_what_is_laid(bench: Workbench, window: MainWindow, qtbot: QtBot) -> None:
     bench.settings.change(pack_seconds=600.0)
     lay = len(bench.document.job.sheets[0].placed)
-    press(qtbot, window.tools.autopack)
+    press(window.tools.autopack)
     qtbot.waitUntil(lambda: len(bench.document.job.sheets[0].placed) > lay, timeout=3 * WAIT_MS)
     assert window.tools.stop.text() == "Stop autopack"
-    press(qtbot, window.tools.stop)
+    press(window.tools.stop)
     qtbot.waitUntil(lambda: not bench.packing.is_running, timeout=3 * WAIT_MS)
     assert len(bench.document.job.sheets[0].placed) > lay
     assert bench.document.undo_stack.count() == 1
@@ -73,7 +74,7 @@ def test_the_switches_are_settings_and_stand_in_the_menu_too(
     wishes = window.right.sheet.wishes
     for box, name in ((wishes.any_angle, "pack_any_angle"), (wishes.holes, "pack_in_holes")):
         was = getattr(bench.settings.choices, name)
-        click(qtbot, box)
+        click(box)
         assert getattr(bench.settings.choices, name) is not was
         assert window.actions_by_name[name].isChecked() is not was
     window.actions_by_name["pack_straight_cuts"].trigger()
@@ -81,7 +82,7 @@ def test_the_switches_are_settings_and_stand_in_the_menu_too(
     assert not wishes.holes.isEnabled()
     assert not wishes.any_angle.isEnabled()
     wishes.seconds.setFocus()
-    qtbot.keyClick(wishes.seconds, Qt.Key.Key_End)
+    QTest.keyClick(wishes.seconds, Qt.Key.Key_End)
     assert bench.settings.pack_seconds == 60.0
     assert bench.document.undo_stack.count() == 0
 
@@ -93,7 +94,7 @@ def test_a_piece_is_barred_from_turning_by_click_saved_and_undone(
     bench.selection.choose_piece(piece.piece_id)
     box = window.right.piece.may_turn
     assert box.isChecked()
-    click(qtbot, box)
+    click(box)
     barred = bench.document.job
     assert not barred.piece(piece.piece_id).may_turn
     assert job_from_bytes("x", job_bytes(barred)) == barred
@@ -107,7 +108,7 @@ def test_the_shortest_sheet_by_click(bench: Workbench, window: MainWindow, qtbot
     bench.document.apply("Long", lambda job: edits.change_sheet(job, sheet_id, length_mm=1400.0))
     window.right.show_sheet()
     window.right.sheet.verticalScrollBar().setValue(window.right.sheet.verticalScrollBar().maximum())
-    press(qtbot, window.right.sheet.wishes.shorten)
+    press(window.right.sheet.wishes.shorten)
     assert window.tools.stop.text() == "Stop shortest sheet"
     qtbot.waitUntil(lambda: not bench.packing.is_running, timeout=3 * WAIT_MS)
     assert bench.document.job.sheets[0].length_mm < 700.0
