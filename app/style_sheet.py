@@ -67,6 +67,7 @@ QPushButton[look="tonal"]:disabled { background: $panel; color: $faint; border-c
 QPushButton[look="tonal"]:focus { border: 2px solid $accent; }
 QPushButton[look="fix"] { background: $accent_fill; color: $accent_text; border-color: $accent_fill;
   min-height: 26px; padding: 0 8px; font-size: 12px; }
+QPushButton[look="fix"]:disabled { background: $panel; color: $faint; border-color: $line; }
 QPushButton[look="fix"]:hover, QPushButton[look="fix"]:focus { border: 1px solid $accent; }
 QPushButton[look="quiet"], QToolButton[look="quiet"] { background: transparent; border-color: transparent; }
 QPushButton[look="quiet"]:hover, QToolButton[look="quiet"]:hover { background: $hover; border-color: $hover; }

@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QMenu
 
 from app.wiring import Workbench
 from layout_core.checks.fixes import offered_fixes
+from layout_core.job.edits_repair import is_done
 from layout_core.job.model import Piece
 
 
@@ -16,7 +17,8 @@ def add_repairs(menu: QMenu, bench: Workbench, piece: Piece) -> QMenu:
     repairs = menu.addMenu("Repair")
     for fix in offered_fixes(art.artwork, piece.width_mm, job.limits, bench.settings.unit):
         text = f"{fix.text}: {piece.name}"
-        repairs.addAction(fix.text, partial(repairing.start, text, {art.art_id: [fix.repair]}))
+        entry = repairs.addAction(fix.text, partial(repairing.start, text, {art.art_id: [fix.repair]}))
+        entry.setEnabled(not is_done(art, fix.repair))
     repairs.addSeparator()
     back = repairs.addAction("Take the repairs back", partial(repairing.take_back, art.art_id))
     back.setEnabled(bool(art.repairs))

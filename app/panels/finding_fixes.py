@@ -11,6 +11,7 @@ from layout_core.checks.findings import Finding, Severity
 from layout_core.checks.fixes import Fix, fixes_for
 from layout_core.checks.promise_fixes import Remedy, remedies
 from layout_core.job.edits import change_piece
+from layout_core.job.edits_repair import is_done
 from layout_core.job.model import Piece
 
 _FOR_ALL: dict[RepairKind, str] = {
@@ -53,14 +54,20 @@ def _piece_of(bench: Workbench, finding: Finding) -> Piece | None:
 
 def _remedies(bench: Workbench, piece: Piece, finding: Finding) -> tuple[Remedy, ...]:
     misses = bench.checker.misses(piece.piece_id)
-    return remedies(bench.document.job, piece, misses, parts=finding.severity is Severity.NOTE)
+    job = bench.document.job
+    found = remedies(job, piece, misses, parts=finding.severity is Severity.NOTE)
+    art = job.art(piece.art_id)
+    return tuple(one for one in found if one.repair is None or not is_done(art, one.repair))
 
 
 def _fixes(bench: Workbench, piece: Piece, finding: Finding) -> tuple[Fix, ...]:
     job, report = bench.document.job, bench.checker.report(piece.piece_id)
     if report is None:
         return ()
-    return fixes_for(finding, job.artwork_of(piece), report, job.limits, bench.settings.unit)
+    art = job.art(piece.art_id)
+    fixes = fixes_for(finding, art.artwork, report, job.limits, bench.settings.unit)
+    # What a repair has left it would leave again; the next one may do better.
+    return tuple(fix for fix in fixes if not is_done(art, fix.repair))
 
 
 def _for_all(bench: Workbench, finding: Finding, fixes: tuple[Fix, ...]) -> tuple[CardFix, ...]:

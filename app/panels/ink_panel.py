@@ -15,6 +15,7 @@ from app.widgets.swatch_row import SwatchRow
 from app.wiring import Workbench
 from layout_core.art.ink_map import LEAST_THRESHOLD, MOST_THRESHOLD, InkMap, Swatch
 from layout_core.checks.fixes import offered_fixes
+from layout_core.job.edits_repair import is_done
 from layout_core.job.model import Art, Piece
 
 SETTLE_MS = 150
@@ -177,7 +178,9 @@ class InkPanel(WhenSeen, ScrollColumn):
         for fix in offered_fixes(art.artwork, piece.width_mm, bench.document.job.limits, bench.settings.unit):
             text = f"{fix.text}: {piece.name}"
             act = partial(bench.repairing.start, text, {art.art_id: [fix.repair]})
-            self._repairs.addWidget(small_button(fix.text, text, act, "fix"), 0, Qt.AlignmentFlag.AlignLeft)
+            button = small_button(fix.text, text, act, "fix")
+            button.setEnabled(not is_done(art, fix.repair))
+            self._repairs.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
         for note in art.artwork.notes[len(art.original.notes) if art.original is not None else 0 :]:
             if art.repairs:
                 self._repairs.addWidget(label(note, "small", wraps=True))

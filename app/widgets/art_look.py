@@ -10,7 +10,7 @@ from app.tokens import Theme
 from app.widgets.themed import Themed
 from layout_core.art.before_after import Look
 
-SIDE_PX = 100
+SIDE_PX = 112
 _EDGE_PX = 5
 _CAPTION_PX = 18
 

@@ -13,6 +13,8 @@ from layout_core.art.ink_map import Swatch
 from layout_core.art.lab import rgb_of
 
 _SIDE_PX = 30
+_CHOICE_PX = 152
+"""Both halves of the choice are equally wide, and the longer word fits."""
 
 
 class _Chip(Themed, QWidget):
@@ -52,6 +54,7 @@ class SwatchRow(QWidget):
         self._chip = _Chip(swatch, theme)
         self._share = ElidedLabel("", "small")
         self.choice = Segmented(f"{self._name} {swatch.colour}", [("print", "Print"), ("knock", "Knock out")])
+        self.choice.setFixedWidth(_CHOICE_PX)
         self.choice.chosen.connect(lambda key: self.chosen.emit(key == "print"))
         words = QVBoxLayout()
         words.setSpacing(0)
@@ -70,7 +73,8 @@ class SwatchRow(QWidget):
         self._chip.swatch = swatch
         self._chip.update()
         share = share_words(swatch.area_share)
-        self._share.setText(f"{share} · {swatch.colour}")
+        self._share.setText(share)
+        self.setToolTip(f"{self._name.capitalize()} {swatch.colour}, {share} of the art")
         self.choice.set_current("print" if swatch.prints else "knock")
         fate = "prints" if swatch.prints else "is knocked out"
         self.setAccessibleName(f"{self._name} {swatch.colour}, {share} of the art, {fate}")

@@ -8,7 +8,15 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from layout_core.art.artwork import Artwork
-from layout_core.art.repair import KINDS, Repair, checked_repair, in_order, repaired, width_after_mm
+from layout_core.art.repair import (
+    KINDS,
+    SAME_WIDTH_SHARE,
+    Repair,
+    checked_repair,
+    in_order,
+    repaired,
+    width_after_mm,
+)
 from layout_core.errors import LayoutError, RepairError
 from layout_core.job.bounds import checked_art, checked_piece
 from layout_core.job.edits_job import known, without_waivers_of
@@ -34,6 +42,15 @@ def stronger(art: Art, repairs: Sequence[Repair]) -> tuple[Repair, ...]:
         strongest[repair.kind] = max(strongest.get(repair.kind, now), now, key=_strength)
     kinds = {repair.kind for repair in repairs}
     return tuple(strongest[kind] for kind in KINDS if kind in kinds)
+
+
+def is_done(art: Art, repair: Repair) -> bool:
+    """Whether the art has had the repair as strong as this, within what a shifted edge makes of a width."""
+    (now,) = stronger(art, [repair])
+    return any(
+        done.kind == now.kind and _strength(now) <= _strength(done) * (1.0 + SAME_WIDTH_SHARE)
+        for done in art.repairs
+    )
 
 
 def _strength(repair: Repair) -> float:

@@ -12,7 +12,7 @@ import shapely
 from layout_core.art.repair import Repair, repaired
 from layout_core.errors import JobFileError, LayoutError
 from layout_core.job.edits import repair_art, undo_repairs, waive
-from layout_core.job.edits_repair import repairs_with, stronger, unrepaired
+from layout_core.job.edits_repair import is_done, repairs_with, stronger, unrepaired
 from layout_core.job.file import job_bytes, job_from_bytes
 from layout_core.job.model import Job
 from layout_core.units import mm
@@ -183,3 +183,13 @@ def test_a_repair_of_repaired_art_is_stated_for_the_art_as_it_came() -> None:
     (asked,) = stronger(art, [Repair("specks", 1.0, printed)])
     assert printed == pytest.approx(0.6, rel=0.11)
     assert asked.at_width_mm == pytest.approx(0.3, rel=1e-6)
+
+
+def test_a_repair_is_done_when_the_art_has_had_it_as_strongly() -> None:
+    job = fine_job()
+    assert not is_done(job.art(201), THICKEN)
+    done = repair_art(job, 201, [THICKEN])
+    width_mm = done.pieces[0].width_mm
+    assert is_done(done.art(201), replace(THICKEN, at_width_mm=width_mm))
+    assert not is_done(done.art(201), replace(THICKEN, at_width_mm=width_mm / 2))
+    assert not is_done(done.art(201), SOLID)
