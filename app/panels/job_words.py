@@ -31,6 +31,7 @@ RULE_TITLES = {
     "glow_ground": "Light cloth under the glow",
     "day_contrast": "Hardly shows by day",
     "underbase": "No white under the print",
+    "underbase_differs": "Underbase reckoned, not printed, or the reverse",
 }
 _TITLES_BY_START = (
     ("font_missing_", "Font missing, words left out"),

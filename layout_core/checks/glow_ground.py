@@ -1,4 +1,4 @@
-"""Whether the cloth suits a glow print: light cloth, low contrast by day, dark cloth without an underbase."""
+"""Whether the cloth suits a glow print: light cloth, low contrast by day, the white underbase."""
 
 from layout_core.checks.findings import Finding, Severity
 from layout_core.glow.afterglow import WHITE_UNDERBASE, film_share
@@ -20,7 +20,10 @@ def ground_findings(job: Job) -> tuple[Finding, ...]:
         return ()
     colours = tuple(dict.fromkeys(colour for piece in job.pieces for colour in garment_colours(job, piece)))
     found = [*_light_cloth(colours), *_contrast(colours)]
-    return tuple(found if job.lighting.has_underbase else [*found, *_underbase(colours, job.lighting.ink)])
+    reckoned, printed = job.lighting.has_underbase, job.printing.has_underbase
+    if reckoned != printed:
+        return (*found, _differs(is_printed=printed))
+    return tuple(found if printed else [*found, *_underbase(colours, job.lighting.ink)])
 
 
 def _light_cloth(colours: tuple[str, ...]) -> list[Finding]:
@@ -53,6 +56,14 @@ def _underbase(colours: tuple[str, ...], ink: Ink) -> list[Finding]:
     most = max(gains[colour] for colour in dark)
     words = f"No white under the print on {_listed(dark)}: with it the glow gets up to {most:.1f} x brighter"
     return [Finding("underbase", Severity.CAUTION, words)]
+
+
+def _differs(*, is_printed: bool) -> Finding:
+    if is_printed:
+        words = "The print files hold a white underbase, but visibility is reckoned without it"
+    else:
+        words = "Visibility is reckoned with a white underbase, but the print files hold none"
+    return Finding("underbase_differs", Severity.CAUTION, f"{words}; switch it on or off in both")
 
 
 def _listed(words: list[str]) -> str:

@@ -1,5 +1,7 @@
 """The cut guide of a sheet: a page for the cutter with numbered cuts and measures, and the lines as SVG."""
 
+from collections import Counter
+
 from shapely import LineString, MultiPolygon
 
 from layout_core.geometry.outline import simplified
@@ -9,6 +11,7 @@ from layout_core.outputs.drawing import Area, Box, Drawing, Outline, Part, Run, 
 from layout_core.outputs.drawing_pdf import to_pdf
 from layout_core.outputs.pages import ROOM, Running, paged
 from layout_core.outputs.proof_header import plural
+from layout_core.outputs.proof_scope import whole_scope
 from layout_core.outputs.proof_style import (
     ACCENT,
     ACCENT_FILL,
@@ -19,6 +22,7 @@ from layout_core.outputs.proof_style import (
     TEXT,
     WIDTH,
     Block,
+    badge,
     heading,
     one_line,
     paragraph,
@@ -42,10 +46,10 @@ def cut_guide_pages(job: Job, sheet: Sheet, plan: CutPlan) -> tuple[Drawing, ...
     scale = min((WIDTH - _LIST - GUTTER) / sheet.width_mm, _TALLEST / sheet.length_mm)
     picture = _picture(job, sheet, plan, scale)
     rows = [_cut_row(cut) for cut in plan.cuts]
-    room = max(1, int((_TALLEST - 150) // _ROW))
+    room = max(1, int((_TALLEST - 150 - _legend(job, sheet).height) // _ROW))
     beside, after = rows[:room], rows[room:]
     left = sheet.width_mm * scale + GUTTER + 20
-    words = stacked([_explained(plan, WIDTH - left), *beside], 0)
+    words = stacked([_explained(plan, WIDTH - left), *beside, _legend(job, sheet)], 0)
     body = Block(max(picture.height, words.height), (*picture.parts, moved(words.parts, left, 0)))
     sections = [Block(_HEAD - 40, _head(job, sheet, plan)), body]
     if after:
@@ -127,6 +131,28 @@ def _cut_row(cut: StraightCut) -> Block:
     return Block(_ROW, parts)
 
 
+def _legend(job: Job, sheet: Sheet) -> Block:
+    """Which piece is which, by the number it has on proof and press ticket."""
+    scope = whole_scope(job, ())
+    counts = Counter(placed.piece_id for placed in sheet.placed)
+    rows = [
+        Block(
+            38,
+            (
+                *badge(16, 19, scope.number(piece.piece_id), 15),
+                one_line(44, 26, piece.name, 22, _LIST - 130),
+                one_line(_LIST - 20, 26, f"× {counts[piece.piece_id]}", 22, 80, weight="bold", anchor="end"),
+            ),
+        )
+        for piece in job.pieces
+        if counts[piece.piece_id]
+    ]
+    if not rows:
+        return Block(0, ())
+    head = one_line(0, 50, "Pieces, numbered as on proof and ticket", 22, _LIST - 20, fill=MUTED)
+    return stacked([Block(66, (head,)), *rows])
+
+
 def _block_name(block: int) -> str:
     """E.g. "the sheet", "1A" for what lies above or left of cut 1, "1B" for the rest."""
     return "the sheet" if block == 0 else f"{(block + 1) // 2}{'A' if block % 2 else 'B'}"
@@ -142,11 +168,22 @@ def _picture(job: Job, sheet: Sheet, plan: CutPlan, scale: float) -> Block:
     for cut in plan.cuts:
         start, end = (tuple(value * scale for value in point) for point in cut.ends_mm)
         parts.append(line((start[0], start[1]), (end[0], end[1]), _CUT, 4, (18, 9)))
+    parts += _piece_numbers(job, sheet, scale)
     for cut in plan.cuts:
         (x1, y1), (x2, y2) = cut.ends_mm
         along = 0.06 if cut.direction == "across" else 0.12
         parts += _number((x1 + (x2 - x1) * along) * scale, (y1 + (y2 - y1) * along) * scale, cut.number, 20)
     return Block(high, tuple(parts))
+
+
+def _piece_numbers(job: Job, sheet: Sheet, scale: float) -> list[Part]:
+    """Each copy's number at the middle of its ink."""
+    scope, pieces = whole_scope(job, ()), {placed.placed_id: placed.piece_id for placed in sheet.placed}
+    parts: list[Part] = []
+    for placed_id, shape in printed_shapes(job, sheet).items():
+        where = shape.representative_point()
+        parts += badge(where.x * scale, where.y * scale, scope.number(pieces[placed_id]), 17)
+    return parts
 
 
 def _light(shape: MultiPolygon) -> MultiPolygon:

@@ -148,17 +148,19 @@ def _band(fabric: str, recipe: Recipe | None) -> Block:
     )
     first = 430.0
     width = (WIDTH - first) / len(cells)
+    remark = paragraph(26, 64, recipe.remark, 19, first - 40, fill=MUTED, leading=1.3)
+    height = max(132.0, 64 + remark.height + 14)
     parts: list[Part] = [
-        Box(0, 0, WIDTH, 132, PANEL, radius=12),
+        Box(0, 0, WIDTH, height, PANEL, radius=12),
         one_line(26, 56, fabric[:1].upper() + fabric[1:], 34, first - 40, weight="bold"),
-        *paragraph(26, 64, recipe.remark, 19, first - 40, fill=MUTED, lines=2, leading=1.3).parts,
+        *remark.parts,
     ]
     for i, (value, label) in enumerate(cells):
         x = first + i * width
-        parts.append(line((x, 20), (x, 112), RULE, 2))
+        parts.append(line((x, 20), (x, height - 20), RULE, 2))
         parts.append(one_line(x + 22, 66, value, 44, width - 30, weight="extrabold"))
         parts.append(one_line(x + 22, 104, label, 24, width - 30, weight="medium", fill=MUTED))
-    blocks = [Block(132, tuple(parts))]
+    blocks = [Block(height, tuple(parts))]
     if setting.caution:
         blocks.append(_warning(f"{fabric[:1].upper() + fabric[1:]} {setting.caution}.", Severity.CAUTION))
     return stacked(blocks, 8)

@@ -1,7 +1,7 @@
 """The head of the layout proof: what it is, for whom, and the facts that hold for all of it."""
 
 from layout_core.glow.cloth import cloth
-from layout_core.job.model import Order
+from layout_core.job.model import Job, Order
 from layout_core.outputs.drawing import Box, Part, circle, line, moved
 from layout_core.outputs.proof_scope import ProofScope
 from layout_core.outputs.proof_style import (
@@ -76,6 +76,11 @@ def _identity(scope: ProofScope) -> tuple[Part, ...]:
     return tuple(parts)
 
 
+def _ink_words(job: Job) -> str:
+    under = "on a white underbase" if job.printing.has_underbase else "one ink"
+    return f"{under}; pale by day, glows after light"
+
+
 def _facts(scope: ProofScope) -> Block:
     job = scope.job
     colours = tuple(dict.fromkeys(scope.garment_colour(piece) for piece in job.pieces)) or (
@@ -84,7 +89,7 @@ def _facts(scope: ProofScope) -> Block:
     cells: list[tuple[str, str, str, tuple[str, ...]]] = [
         ("Pieces to print", str(sum(scope.printed.values())), plural(len(job.pieces), "design"), ()),
         ("Garments", *_colour_words(colours), tuple(map(cloth, colours))[:4]),
-        ("Ink", job.ink_name, "one ink; pale by day, glows after light", (INK,)),
+        ("Ink", job.ink_name, _ink_words(job), (INK,)),
         ("Orientation", "Right-reading", "as seen on the garment", ()),
     ]
     if scope.is_whole:

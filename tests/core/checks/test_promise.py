@@ -19,9 +19,10 @@ from layout_core.checks.run import check_job
 from layout_core.errors import GlowError
 from layout_core.glow.scene import usual_lighting
 from layout_core.glow.venue import load_venues, venue_named
-from layout_core.job.edits import change_piece, repair_art, set_garment_colour, set_lighting
+from layout_core.job.edits import change_piece, repair_art, set_garment_colour, set_lighting, set_printing
 from layout_core.job.lighting import Charge, Lighting, Promise
 from layout_core.job.model import Job, Order, OrderLine
+from layout_core.job.printing import PrintOptions
 from tests.make import make_artwork, make_job
 
 
@@ -246,7 +247,8 @@ def test_dark_cloth_without_an_underbase_is_a_caution() -> None:
     assert finding.rule == "underbase"
     assert "on black: with it the glow gets up to 2.2 x brighter" in finding.message
     assert job.lighting is not None
-    assert ground_findings(set_lighting(job, replace(job.lighting, has_underbase=True))) == ()
+    under = set_lighting(job, replace(job.lighting, has_underbase=True))
+    assert ground_findings(set_printing(under, PrintOptions(has_underbase=True))) == ()
 
 
 def test_colours_of_one_kind_are_one_caution() -> None:

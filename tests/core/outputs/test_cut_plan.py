@@ -9,8 +9,12 @@ from shapely import affinity
 
 from layout_core.geometry.pose import Pose
 from layout_core.job.model import Job
+from layout_core.outputs.cut_guide import cut_guide_pages
 from layout_core.outputs.cut_plan import CutPlan, cut_plan
+from layout_core.outputs.drawing import every_words
 from layout_core.outputs.sheet_ink import printed_shapes
+from layout_core.outputs.typeface import showable
+from tests.core.outputs.shop_job import shop_job
 from tests.make import make_artwork, make_job
 
 BLOCK = make_artwork(shapely.box(0, 0, 30, 20))
@@ -133,3 +137,16 @@ def test_no_straight_cut_touches_ink_and_every_copy_is_freed(cells: list[tuple[i
     alone = [sum(block.intersects(shape) for shape in shapes.values()) for block in film_blocks(job, plan)]
     assert sum(alone) == len(shapes)
     assert sum(count for count in alone if count > 1) == len(plan.contours)
+
+
+def test_every_copy_on_the_guide_bears_its_pieces_number_and_the_list_names_it() -> None:
+    job = shop_job()
+    sheet = next(sheet for sheet in job.sheets if sheet.placed)
+    (page, *_) = cut_guide_pages(job, sheet, cut_plan(job, sheet))
+    texts = [words.text for words in every_words(page.parts)]
+    for number, piece in enumerate(job.pieces, 1):
+        count = sum(placed.piece_id == piece.piece_id for placed in sheet.placed)
+        if count:
+            assert texts.count(str(number)) >= count + 1
+            assert f"× {count}" in texts
+            assert any(text[:9] == showable(piece.name)[:9] for text in texts)
