@@ -14,6 +14,7 @@ from layout_core.glow.words import DECORATION_ONLY, LIMITS_OF_THE_FIGURES, assum
 from layout_core.job.lighting import Lighting
 from layout_core.job.model import Piece
 from layout_core.outputs.drawing import Box, Part, line, moved
+from layout_core.outputs.proof_dark import USUAL_MOMENT, dark_head, dark_rows, dark_tile
 from layout_core.outputs.proof_scope import ProofScope
 from layout_core.outputs.proof_style import (
     ACCENT,
@@ -50,8 +51,26 @@ def glow(scope: ProofScope) -> Block:
     measured: dict[str, Elements] = {}
     rows = [_row(scope, piece, lighting, measured) for piece in scope.job.pieces]
     return stacked(
-        [heading("In the dark", DECORATION_ONLY), _head(lighting), *rows, _assumes(scope, lighting)], 0
+        [
+            heading("In the dark", DECORATION_ONLY),
+            _head(lighting),
+            *rows,
+            *_pictures(scope, lighting, measured),
+            _assumes(scope, lighting),
+        ],
+        0,
     )
+
+
+def _pictures(scope: ProofScope, lighting: Lighting, measured: dict[str, Elements]) -> tuple[Block, ...]:
+    moment = lighting.promise or USUAL_MOMENT
+    tiles = [
+        dark_tile(
+            scope, piece, _elements(scope, piece, measured), scene_of(lighting, _colour(scope, piece)), moment
+        )
+        for piece in scope.job.pieces
+    ]
+    return dark_head(lighting, moment), dark_rows(tiles)
 
 
 def _head(lighting: Lighting) -> Block:
@@ -92,11 +111,15 @@ def _row(scope: ProofScope, piece: Piece, lighting: Lighting, measured: dict[str
 
 
 def _bands(scope: ProofScope, piece: Piece, lighting: Lighting, measured: dict[str, Elements]) -> Bands:
+    elements = _elements(scope, piece, measured)
+    return scene_bands(elements, scene_of(lighting, _colour(scope, piece)), MOMENTS_MIN)
+
+
+def _elements(scope: ProofScope, piece: Piece, measured: dict[str, Elements]) -> Elements:
     artwork = scope.job.artwork_of(piece)
     if artwork.outline_digest not in measured:
         measured[artwork.outline_digest] = measured_elements(artwork.outline)
-    elements = measured[artwork.outline_digest].scaled(piece.width_mm / artwork.width_mm)
-    return scene_bands(elements, scene_of(lighting, _colour(scope, piece)), MOMENTS_MIN)
+    return measured[artwork.outline_digest].scaled(piece.width_mm / artwork.width_mm)
 
 
 def _colour(scope: ProofScope, piece: Piece) -> str:

@@ -1,16 +1,20 @@
 """The glow section of the proof: where a lighting is stated, with distances, assumptions and caution."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 import pytest
 
 from layout_core.checks.run import check_job
+from layout_core.glow.appearance import dark_look
+from layout_core.glow.bands import piece_elements, piece_scene
+from layout_core.glow.colour import luminance_of, rgb_of
 from layout_core.glow.scene import usual_lighting
 from layout_core.glow.words import DECORATION_ONLY
 from layout_core.job.edits import set_lighting
-from layout_core.job.lighting import Promise
+from layout_core.job.lighting import Promise, Venue
 from layout_core.job.model import Job
-from layout_core.outputs.drawing import every_words
+from layout_core.outputs.drawing import Area, Group, Part, every_words
 from layout_core.outputs.proof import layout_proof, proof_scope
 from layout_core.outputs.proof_glow import glow
 from tests.gold.scenes import two_order_job
@@ -46,6 +50,52 @@ def test_a_distance_never_stands_without_the_caution_and_what_it_assumes() -> No
 @pytest.mark.parametrize(("distance", "verdicts"), [(3.0, {"kept"}), (90.0, {"missed"})])
 def test_the_promise_is_told_kept_or_missed_in_words(distance: float, verdicts: set[str]) -> None:
     assert {"kept", "missed"} & set(said(lit_job(distance))) == verdicts
+
+
+def pictures(job: Job) -> list[Area]:
+    """The areas that the dark view is drawn with."""
+    return list(areas_of(glow(proof_scope(job, (), None)).parts))
+
+
+def areas_of(parts: tuple[Part, ...]) -> Iterator[Area]:
+    for part in parts:
+        if isinstance(part, Area):
+            yield part
+        elif isinstance(part, Group):
+            yield from areas_of(part.parts)
+
+
+def test_each_piece_is_shown_as_the_eye_sees_it_at_the_promised_moment() -> None:
+    words = said(lit_job(2.0))
+    assert "What the eye sees from 2.0 m, 20 min after lights-out, dim hall" in words
+    left = dark_look(
+        piece_elements(lit_job(), lit_job().pieces[0]), piece_scene(lit_job(), lit_job().pieces[0]), 20.0, 2.0
+    ).resolved_mm
+    assert words.count(f"finest detail left {left:.2g} mm") == 3
+    areas = pictures(lit_job(2.0))
+    assert len(areas) > 3 * 8, "shades from dark to bright"
+    assert len({area.fill for area in areas}) > 8
+
+
+def test_farther_away_the_pictures_are_darker_and_softer() -> None:
+    near, far = (
+        max(luminance_of(rgb_of(area.fill)) for area in pictures(lit_job(metres))) for metres in (1.0, 12.0)
+    )
+    assert far < near
+
+
+def test_what_is_gone_is_black_and_said_to_be_gone() -> None:
+    job, _ = two_order_job()
+    floodlit = replace(usual_lighting(), venue=Venue("floodlit yard", 30.0), promise=Promise(3.0, 20.0))
+    job = set_lighting(job, floodlit)
+    assert said(job).count("gone") == 3
+    assert pictures(job) == []
+
+
+def test_without_a_promise_the_pictures_are_those_of_3_m_after_20_minutes() -> None:
+    job, _ = two_order_job()
+    words = said(set_lighting(job, usual_lighting()))
+    assert "What the eye sees from 3.0 m, 20 min after lights-out, dim hall" in words
 
 
 def test_without_a_lighting_the_proof_is_as_it_was() -> None:
