@@ -62,6 +62,15 @@ def dark_view(window: MainWindow) -> None:
     window.bench.viewing.look_at("dark")
 
 
+def strip(window: MainWindow) -> None:
+    """The strip of one piece, with the dark view above it and its figures beside it."""
+    window.go_to("sheets")
+    window.bench.viewing.look_at("dark")
+    job = window.bench.document.job
+    moth = next(piece for piece in job.pieces if "jar" in piece.name.lower())
+    window.bench.selection.choose_placed([first_of(job, moth.piece_id)])
+
+
 def garment_view(window: MainWindow) -> None:
     window.go_to("sheets")
     window.bench.selection.clear()
@@ -149,6 +158,8 @@ SHOTS = (
     Shot("narrow-dark", "dark", sheets, width_px=1024),
     Shot("garment-light", "light", garment_view),
     Shot("dark-view-dark", "dark", dark_view),
+    Shot("strip-dark", "dark", strip),
+    Shot("strip-light", "light", strip),
     Shot("start-dark", "dark", start, is_empty=True),
     Shot("ink-map-dark", "dark", ink_map, is_empty=True),
     Shot("repair-light", "light", repair, is_empty=True),
