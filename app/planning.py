@@ -1,12 +1,15 @@
 """Works out the run plan in the background, prices its orders, and lays it out as one undo step."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TypeVar
 
 from PySide6.QtCore import QObject, Signal
 
 from app.document import Document
 from app.notices import Notices
+from app.plan_reports import longer_words, more_words
 from app.quote_files import write_quotes
 from app.tasks import TaskRunner
 from layout_core.errors import DuskwrightError, TableError
@@ -14,7 +17,11 @@ from layout_core.job.model import Job
 from layout_core.plan.prices import PriceList, load_prices
 from layout_core.plan.pricing import NextTier, OrderPrice, next_tiers, order_prices
 from layout_core.plan.run_plan import RunPlan, lay_out_plan, run_plan
+from layout_core.plan.what_if import Room, room_of, with_garments, with_longer_sheet
 from layout_core.progress import Progress
+
+T = TypeVar("T")
+USUAL_DESIGNS = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +36,7 @@ class Worked:
     plan: RunPlan
     orders: tuple[OrderPrice, ...]
     tiers: tuple[NextTier, ...]
+    rooms: tuple[Room, ...]
     fault: str | None = None
 
 
@@ -47,6 +55,8 @@ class Planning(QObject):
         self._notices = notices
         self._task_id: int | None = None
         self.worked: Worked | None = None
+        self.answer = ""
+        self._most_designs = USUAL_DESIGNS
         self.prices = _prices_known()
         tasks.ended.connect(self._end)
         document.replaced.connect(self._forget)
@@ -71,17 +81,64 @@ class Planning(QObject):
             plan = run_plan(job, prices, most_designs=most_designs, progress=progress)
             return _worked(job, prices, plan)
 
+        self._most_designs = most_designs
+        self._begin("Working out the plan", work, self._take, keeps_partial=True)
+
+    def ask_more(self, order_id: int, count: int) -> None:
+        """What so many more garments of the order would cost; `answer` says it."""
+        worked = self.worked
+        if worked is None or not self.is_current:
+            return
+
+        def work(progress: Progress) -> str:
+            found = with_garments(
+                worked.job, worked.plan, worked.prices, order_id, count,
+                most_designs=self._most_designs, progress=progress,
+            )  # fmt: skip
+            return more_words(found, worked.prices)
+
+        self._begin("Asking what more garments cost", work, self._answered)
+
+    def ask_longer(self) -> None:
+        """What the plan would cost on sheets one inch longer; `answer` says it."""
+        worked = self.worked
+        if worked is None or not self.is_current:
+            return
+
+        def work(progress: Progress) -> str:
+            found = with_longer_sheet(
+                worked.job, worked.plan, worked.prices, most_designs=self._most_designs, progress=progress
+            )
+            return longer_words(found, worked.prices)
+
+        self._begin("Asking what an inch more costs", work, self._answered)
+
+    def _begin(
+        self,
+        label: str,
+        work: Callable[[Progress], T],
+        done: Callable[[T], None],
+        *,
+        keeps_partial: bool = False,
+    ) -> None:
+        if self.is_running:
+            return
         self._task_id = self._tasks.start(
-            "Working out the plan",
+            label,
             work,
-            self._take,
-            lambda error: self._notices.tell_error(error, "working out the plan"),
+            done,
+            lambda error: self._notices.tell_error(error, label[:1].lower() + label[1:]),
             lane="plan",
+            keeps_partial=keeps_partial,
         )
         self.running_changed.emit()
 
+    def _answered(self, words: str) -> None:
+        self.answer = words
+        self.changed.emit()
+
     def stop(self) -> None:
-        """End the search; the plan worked out before stays."""
+        """End the search; the best plan so far is kept, or the one worked out before."""
         if self._task_id is not None:
             self._tasks.stop(self._task_id)
 
@@ -99,12 +156,12 @@ class Planning(QObject):
         return write_quotes(self.worked.job, self.worked.orders, self.worked.prices, folder)
 
     def _take(self, worked: Worked) -> None:
-        self.worked, self.prices = worked, worked.prices
+        self.worked, self.prices, self.answer = worked, worked.prices, ""
         self.changed.emit()
 
     def _forget(self) -> None:
         self.stop()
-        self.worked = None
+        self.worked, self.answer = None, ""
         self.changed.emit()
 
     def _end(self, task_id: int) -> None:
@@ -118,7 +175,8 @@ def _worked(job: Job, prices: PriceList, plan: RunPlan) -> Worked:
         orders, fault = order_prices(job, plan, prices), None
     except DuskwrightError as error:
         orders, fault = (), str(error)
-    return Worked(job, prices, plan, orders, next_tiers(plan, prices), fault)
+    rooms = tuple(room_of(job, plan, sheet) for sheet in plan.sheets)
+    return Worked(job, prices, plan, orders, next_tiers(plan, prices), rooms, fault)
 
 
 def _prices_known() -> PriceList | None:

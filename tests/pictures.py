@@ -92,6 +92,10 @@ def findings(window: MainWindow) -> None:
 def plan(window: MainWindow) -> None:
     window.bench.selection.clear()
     window.go_to("plan")
+    planning = window.plan.planning
+    if planning.worked is None or not planning.is_current:
+        window.plan.answer.work_out.click()
+        wait_until(lambda: not planning.is_running)
 
 
 def hand_off(window: MainWindow) -> None:

@@ -14,18 +14,18 @@ from PySide6.QtWidgets import (
 )
 
 from app.panels.job_words import counted, on_order
+from app.panels.plan_questions import PlanQuestions
 from app.panels.plan_words import (
     caution_words,
     contents_words,
     cost_words,
-    fullness,
     sheet_letter,
     tier_words,
 )
 from app.panels.table_model import Cell, TableModel
-from app.plan_reports import floor_words
-from app.planning import Planning, Worked
-from app.widgets.labels import label
+from app.plan_reports import floor_words, fullness, room_words
+from app.planning import USUAL_DESIGNS, Planning, Worked
+from app.widgets.labels import capital, label
 from app.widgets.quiet import QuietSpin
 from app.widgets.seen import WhenSeen
 from app.widgets.table import Table
@@ -36,7 +36,6 @@ from layout_core.plan.problem import MOST_TEMPLATES
 
 _ORDER_HEADS = ("Order", "Garments", "Sheets", "Cost", "Price", "Each", "Sheets paid from")
 _PIECE_HEADS = ("Piece", "Made", "Ordered", "Spare")
-USUAL_DESIGNS = 4
 
 
 class PlanAnswer(WhenSeen, QWidget):
@@ -59,6 +58,7 @@ class PlanAnswer(WhenSeen, QWidget):
         self.quotes = QPushButton("Save quotes…")
         self.cost, self.floor = label("", "strong", wraps=True), label("", wraps=True)
         self.tiers, self.cautions = label("", "muted", wraps=True), label("", "caution", wraps=True)
+        self.questions = PlanQuestions(planning)
         self.bars: list[QProgressBar] = []
         self._bar_box = QWidget()
         self.pieces = TableModel(_PIECE_HEADS, figures=(1, 2, 3), parent=self)
@@ -96,6 +96,7 @@ class PlanAnswer(WhenSeen, QWidget):
         buttons.addWidget(self.quotes)
         buttons.addStretch(1)
         found.addLayout(buttons)
+        found.addWidget(self.questions)
         found.addWidget(Table("What the plan yields", self.pieces))
         found.addWidget(self.order_table)
         column.addWidget(self._found)
@@ -105,6 +106,8 @@ class PlanAnswer(WhenSeen, QWidget):
         self.stop.clicked.connect(self._planning.stop)
         self.lay_out.clicked.connect(self._planning.lay_out)
         self.quotes.clicked.connect(self._ask_and_save)
+        self.questions.said.connect(self.said)
+        self.questions.refused.connect(self.refused)
         self._planning.changed.connect(self.follow)
         self._planning.running_changed.connect(self.follow)
         self._bench.document.job_changed.connect(self.follow)
@@ -119,6 +122,7 @@ class PlanAnswer(WhenSeen, QWidget):
         if had_focus:
             (self.stop if is_running else self.work_out).setFocus()
         self._found.setVisible(worked is not None)
+        self.questions.show_state()
         if worked is not None:
             self._show(worked)
 
@@ -166,7 +170,7 @@ class PlanAnswer(WhenSeen, QWidget):
         grid.setColumnStretch(3, 1)
         self.bars = []
         for row, sheet in enumerate(worked.plan.sheets):
-            name, used = f"Sheet {sheet_letter(row)}", fullness(worked, sheet)
+            name, used = f"Sheet {sheet_letter(row)}", fullness(worked.job, worked.plan, sheet)
             bar = QProgressBar()
             bar.setRange(0, 100)
             bar.setValue(round(used * 100))
@@ -175,7 +179,8 @@ class PlanAnswer(WhenSeen, QWidget):
             bar.setAccessibleName(f"{name}, used")
             self.bars.append(bar)
             cost = f"{written(sheet.each, worked.prices.currency)} each"
-            load = label(contents_words(worked, sheet), "muted", wraps=True)
+            words = f"{contents_words(worked, sheet)}. {capital(room_words(worked.job, worked.rooms[row]))}."
+            load = label(words, "muted", wraps=True)
             grid.addWidget(label(f"{name} · {sheet.run} ×", "strong"), row, 0)
             grid.addWidget(bar, row, 1, Qt.AlignmentFlag.AlignVCenter)
             grid.addWidget(label(f"{used:.0%} used · {cost}"), row, 2)

@@ -33,13 +33,6 @@ def cost_words(worked: Worked) -> str:
     )
 
 
-def fullness(worked: Worked, sheet: PlanSheet) -> float:
-    """The bounding boxes of what lies on the sheet as a share of its film, 0 to 1."""
-    width_mm, length_mm = worked.plan.sheet_size_mm
-    sizes = (worked.job.size_of(worked.job.piece(one.key)) for one in sheet.laid)
-    return sum(width * height for width, height in sizes) / (width_mm * length_mm)
-
-
 def contents_words(worked: Worked, sheet: PlanSheet) -> str:
     """What lies on one sheet, such as "3 × moth, 2 × lantern"."""
     counts = ((sheet.copies(one.piece_id), one.name) for one in worked.plan.pieces)

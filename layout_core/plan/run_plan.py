@@ -120,7 +120,7 @@ def run_plan(
         raise PlanError(f"a plan has from 1 to {MOST_TEMPLATES} designs of sheet, not {most_designs}")
     pieces = _planned(job)
     sheet = _sheet(job)
-    menu = [_menu_item(job, piece) for piece in pieces]
+    menu = [menu_item(job, piece) for piece in pieces]
     _require_fitting(job, menu, sheet)
     designs = tuple(
         Design(piece.piece_id, piece.name, prices.wanted(ordered_copies(job, piece.piece_id)))
@@ -220,7 +220,8 @@ def _sheet(job: Job) -> FillSheet:
     return FillSheet(first.width_mm, first.length_mm, first.margin_mm, first.gap_mm)
 
 
-def _menu_item(job: Job, piece: Piece) -> MenuItem:
+def menu_item(job: Job, piece: Piece) -> MenuItem:
+    """A piece as the packers see it, once, worth the area of its box, turned as it may be."""
     width_mm, height_mm = job.size_of(piece)
     turns_deg = QUARTER_TURNS if piece.may_turn else (0.0,)
     return MenuItem(

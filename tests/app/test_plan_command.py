@@ -64,3 +64,14 @@ def test_a_price_list_with_a_mistake_is_named(job: Path, tmp_path: Path) -> None
     run = run_command("plan", job, "--prices", prices)
     assert run.exit_code == 2
     assert "ours.toml, line 1" in run.stderr
+
+
+def test_six_more_and_the_room_left_are_told(job: Path) -> None:
+    run = run_command("plan", job, "--more", "6")
+    assert run.exit_code == 0, run.output
+    assert "6 more for Moth night: the sheets cost " in run.stdout
+    assert "6 more for Tide walk: " in run.stdout
+    assert "one more inch" in run.stdout
+    document = json.loads(run_command("plan", job, "--more", "6", "--json").stdout)
+    assert [one["garments"] for one in document["more"]] == [6, 6]
+    assert all(Decimal(one["total_more"]) > 0 for one in document["more"])
