@@ -37,13 +37,22 @@ class Drafting(QObject):
     """What is wished for, and what has been made of it so far; the newest wish counts.
 
     `artwork` belongs to `made_of`; after a fault there is none. `report` and `smallest` come later.
-    `changed` follows each step.
+    `changed` follows each step. Without
+    `finds_smallest` the size is not looked for.
     """
 
     changed = Signal()
 
-    def __init__(self, document: Document, tasks: TaskRunner, parent: QObject | None = None) -> None:
+    def __init__(
+        self,
+        document: Document,
+        tasks: TaskRunner,
+        parent: QObject | None = None,
+        *,
+        finds_smallest: bool = True,
+    ) -> None:
         super().__init__(parent)
+        self._finds_smallest = finds_smallest
         self._document = document
         self._tasks = tasks
         self._task_id: int | None = None
@@ -102,7 +111,7 @@ class Drafting(QObject):
     def _take_report(self, report: ArtReport) -> None:
         self.report, self._task_id = report, None
         wish, limits = self.wish, self._document.job.limits
-        if isinstance(wish, Lettering) and self.smallest_of(wish) is None:
+        if self._finds_smallest and isinstance(wish, Lettering) and self.smallest_of(wish) is None:
 
             def search(progress: Progress) -> Smallest:
                 return Smallest(_setting(wish), smallest_cap_height(wish, limits, progress))

@@ -89,8 +89,11 @@ class NameChecks(QObject):
     def good(self) -> tuple[tuple[NameRow, CheckedName], ...]:
         """The checked rows that can be added now, in the order of the list, as many as there is room for."""
         taken: list[tuple[NameRow, CheckedName]] = []
+        room = self.room
         for row, result in zip(self.rows, self.results, strict=False):
-            if result.artwork is not None and len(taken) < self.room:
+            if len(taken) >= room:
+                break
+            if result.artwork is not None:
                 taken.append((row, result))
         return tuple(taken)
 

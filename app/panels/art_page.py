@@ -50,6 +50,7 @@ class ArtPage(QWidget):
         for page in (self.empty, self.table):
             self._stack.addWidget(page)
         self._lay_out()
+        self.table.change_asked.connect(self.change_made)
         bench.document.job_changed.connect(self.refresh)
         bench.document.replaced.connect(self.show_table)
         self.show_table()

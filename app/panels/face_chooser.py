@@ -1,5 +1,6 @@
 """Chooses a font: every installed and bundled one by name and sample, and what cannot be used and why."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtCore import QItemSelectionModel, QModelIndex, QTimer, Signal
@@ -27,12 +28,12 @@ class FaceChooser(QWidget):
     """`chosen(name)` tells what a person chose. A name that is not in the list may be shown all the same."""
 
     chosen = Signal(str)
-    shelf_changed = Signal()
 
     def __init__(self, bench: Workbench, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._bench = bench
         self._name = ""
+        self._kept = ""
         self._is_marking = False
         self._asked: list[Face] = []
         self.shelf: FontShelf | None = None
@@ -54,7 +55,7 @@ class FaceChooser(QWidget):
         self.search.textChanged.connect(self._find)
         self.rows.sample_asked.connect(self._ask_sample)
         self.list.selectionModel().currentChanged.connect(self._choose)
-        self._look()
+        self._look(lambda _progress: font_shelf())
 
     @property
     def name(self) -> str:
@@ -72,10 +73,8 @@ class FaceChooser(QWidget):
         except LetteringError as error:
             self._say(str(error), is_fault=True)
             return
-        self._name = faces[0].name
-        forget_fonts()
-        self._look()
-        self.chosen.emit(self._name)
+        self._kept = faces[0].name
+        self._look(_found_anew)
 
     def _lay_out(self) -> None:
         column = QVBoxLayout(self)
@@ -90,11 +89,9 @@ class FaceChooser(QWidget):
         foot.addWidget(self.add)
         column.addLayout(foot)
 
-    def _look(self) -> None:
+    def _look(self, find: Callable[[Progress], FontShelf]) -> None:
         """Look for the fonts of this computer, off the window's thread."""
-        self._bench.tasks.start(
-            "Looking for fonts", lambda _progress: font_shelf(), self._take_shelf, lane="samples"
-        )
+        self._bench.tasks.start("Looking for fonts", find, self._take_shelf, lane="samples")
 
     def _take_shelf(self, shelf: FontShelf) -> None:
         self.shelf = shelf
@@ -104,7 +101,10 @@ class FaceChooser(QWidget):
         left_out = f", {counted(refused, 'file')} cannot be used" if refused else ""
         self._say(f"{counted(len(shelf.faces), 'font')}{left_out}")
         self.why.setVisible(refused > 0)
-        self.shelf_changed.emit()
+        if self._kept:
+            self._name, self._kept = self._kept, ""
+            self._mark()
+            self.chosen.emit(self._name)
 
     def _tell_why(self) -> None:
         if self.shelf is not None:
@@ -157,6 +157,12 @@ class FaceChooser(QWidget):
         name, _ = QFileDialog.getOpenFileName(self, "Add a font file", start, FONT_FILTER)
         if name:
             self.add_file(Path(name))
+
+
+def _found_anew(_progress: Progress) -> FontShelf:
+    """In the lane of the first search, so that it cannot be overtaken by what that one found."""
+    forget_fonts()
+    return font_shelf()
 
 
 def _samples(faces: tuple[Face, ...], progress: Progress) -> dict[Face, QPainterPath]:

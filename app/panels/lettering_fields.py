@@ -145,7 +145,6 @@ class LetteringFields(QWidget):
 
     def _join(self) -> None:
         self.faces.chosen.connect(self.changed)
-        self.faces.shelf_changed.connect(self.changed)
         for figure in (self.spacing, self.tracking, self.bend):
             figure.valueChanged.connect(self.changed)
         for choice in (self.alignment, self.contour):

@@ -1,7 +1,7 @@
 """The light table: the chosen piece large on film, with its size and its findings where they are."""
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QPainter, QPainterPath, QPaintEvent
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPainterPath, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 from shapely import MultiPolygon
 
@@ -20,7 +20,9 @@ _MOST_HIGHLIGHTS = 400
 
 
 class LightTable(Themed, QWidget):
-    """Paints one piece; `point_at` rings one finding of it."""
+    """Paints one piece; `point_at` rings one finding of it; a double click asks to change it."""
+
+    change_asked = Signal()
 
     def __init__(self, bench: Workbench, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -47,6 +49,9 @@ class LightTable(Themed, QWidget):
         if piece_id is None:
             return job.pieces[0] if job.pieces else None
         return job.piece(piece_id)
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        self.change_asked.emit()
 
     def point_at(self, finding: Finding) -> None:
         self._pointed = finding

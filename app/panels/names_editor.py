@@ -45,7 +45,7 @@ class NamesEditor(Themed, QWidget):
         self._bench = bench
         self.theme = bench.theme
         self.checks = NameChecks(bench.document, bench.tasks, self)
-        self.drafting = Drafting(bench.document, bench.tasks, self)
+        self.drafting = Drafting(bench.document, bench.tasks, self, finds_smallest=False)
         self.close_button = small_button("Close", "Close without adding names", self.leave)
         self.list, self.text = QPlainTextEdit(), QPlainTextEdit(TEXT)
         self.read_button = small_button("Read a list…", "Read a list of names from a file", self._ask)
