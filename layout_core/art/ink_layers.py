@@ -15,20 +15,18 @@ from layout_core.art.ink_map import (
     InkMap,
     grouped,
     ink_map_of,
-    is_white,
     prints_of,
     sensible_prints,
 )
 from layout_core.art.lab import Rgb, hex_of
 from layout_core.art.refusal import NeedsRaster
+from layout_core.art.white_ground import knocked_out, white_facts
 from layout_core.geometry.outline import valid_union
 
 ALIKE = 4.0
 """Paints that differ by less (CIEDE2000) share a swatch; our own choice, about what is seen side by side."""
 _MOST_CORNERS = 400_000
 _INSET = 0.005
-_REACH = 0.002
-"""How near, as a share of the art's size, white must lie to other paint to count as touching it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,23 +133,8 @@ def _prints(
         return prints_of(choice, seeds)
     if choice == "everything":
         return [True] * len(seeds)
-    stands_free = background is None and _white_stands_free(seeds, seen)
-    return sensible_prints(seeds, background, stands_free)
-
-
-def _white_stands_free(seeds: Sequence[Rgb], seen: Sequence[MultiPolygon]) -> bool:
-    """Whether most of the white area touches no other colour."""
-    whites = [shape for rgb, shape in zip(seeds, seen, strict=True) if is_white(rgb)]
-    others = [shape for rgb, shape in zip(seeds, seen, strict=True) if not is_white(rgb)]
-    if not whites or not others:
-        return True
-    parts = shapely.get_parts(np.array(whites, dtype=object))
-    rest = shapely.get_parts(np.array(others, dtype=object))
-    x0, y0, x1, y1 = shapely.total_bounds([*parts, *rest])
-    reach = _REACH * max(x1 - x0, y1 - y0)
-    near = np.unique(shapely.STRtree(rest).query(parts, predicate="dwithin", distance=reach)[0])
-    areas = shapely.area(parts)
-    return bool(areas[near].sum() < areas.sum() / 2)
+    out = knocked_out(white_facts(seeds, seen)) if background is None else ()
+    return sensible_prints(seeds, background, out)
 
 
 def _runs(painted: Sequence[Painted], swatch_of: dict[Rgb, int]) -> list[tuple[int, BaseGeometry]]:

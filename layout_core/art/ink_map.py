@@ -2,7 +2,7 @@
 
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -112,19 +112,17 @@ def is_white(rgb: Rgb) -> bool:
     return bool(lightness >= _WHITE_LIGHTNESS and math.hypot(a, b) <= _WHITE_CHROMA)
 
 
-def sensible_prints(seeds: Sequence[Rgb], background: int | None, white_stands_free: bool) -> list[bool]:
+def sensible_prints(seeds: Sequence[Rgb], background: int | None, out: Collection[int]) -> list[bool]:
     """What prints unless a person says otherwise.
 
     The background's colour is knocked out and everything on it prints, be it dark on white or white on dark.
-    Without one, white that stands free on the transparent ground prints; white that lies on or against other
-    paint is taken for paper. Art of one colour always prints.
+    Without one the colours of `out` are knocked out, see `white_ground`. Art of one colour always prints.
     """
     if len(seeds) == 1:
         return [True]
     if background is not None:
         return [index != background for index in range(len(seeds))]
-    papers = [is_white(rgb) and not white_stands_free for rgb in seeds]
-    return [True] * len(seeds) if all(papers) else [not paper for paper in papers]
+    return [index not in out for index in range(len(seeds))]
 
 
 def ink_map_of(

@@ -19,6 +19,7 @@ from layout_core.art.render import Alpha
 from layout_core.art.sniff import Kind
 from layout_core.art.trace import traced
 from layout_core.art.viewport import MM_PER_PX, Box
+from layout_core.art.white_ground import NO_WHITE
 from layout_core.geometry.outline import valid_union
 from layout_core.progress import Progress, within
 
@@ -92,7 +93,7 @@ def traced_ink(
         return None
     scale = _RENDER_PX / max(box[2], box[3])
     rgba = render(box, scale)
-    inks = PictureInks(((0, 0, 0),), (1.0,), None, 0.0, True)
+    inks = PictureInks(((0, 0, 0),), (1.0,), None, 0.0, NO_WHITE)
     if asked.needs_colours:
         covers = min(box[2] / width_px, box[3] / height_px) > _FULL_PAGE
         is_cut_out = not covers or float((rgba[..., 3] < 128).mean()) >= 1 - _FULL_PAGE

@@ -20,6 +20,7 @@ from layout_core.art.ink_map import (
 )
 from layout_core.art.lab import Rgb, hex_of, rgb_of
 from layout_core.art.trace import LEVEL, traced
+from layout_core.art.white_ground import NO_WHITE, WhiteFacts, knocked_out
 from layout_core.geometry.outline import valid_union
 
 Bytes = NDArray[np.uint8]
@@ -52,7 +53,7 @@ class PictureInks:
     areas: tuple[float, ...]
     background: int | None
     soft_share: float
-    white_stands_free: bool
+    white: WhiteFacts
 
     def ink_map(self, choice: InkChoice, threshold: float) -> InkMap:
         """The map for these colours that the choice asks for."""
@@ -61,7 +62,7 @@ class PictureInks:
         elif choice == "everything":
             prints = [index != self.background for index in range(len(self.seeds))]
         else:
-            prints = sensible_prints(self.seeds, self.background, self.white_stands_free)
+            prints = sensible_prints(self.seeds, self.background, knocked_out(self.white))
         return ink_map_of(self.seeds, self.areas, prints, threshold)
 
     @property
@@ -83,7 +84,7 @@ def picture_inks(rgba: Bytes, is_cut_out: bool) -> PictureInks:
         background = int(_distances(np.array([[ground]]), seeds)[0, 0].argmin())
     return PictureInks(
         seeds, tuple(areas.tolist()), background, _soft_share(sample, flat, seen),
-        is_cut_out and _white_stands_free(labels, seen, seeds),
+        _white_facts(labels, seen, seeds, areas) if is_cut_out else NO_WHITE,
     )  # fmt: skip
 
 
@@ -233,13 +234,18 @@ def _soft_share(sample: Bytes, flat: Flags, seen: Flags) -> float:
     return float((seen & ~edges).sum() / max(1, seen.sum()))
 
 
-def _white_stands_free(labels: NDArray[np.intp], seen: Flags, seeds: Sequence[Rgb]) -> bool:
-    """Whether most of the white area touches no other colour."""
-    whites = [index for index, seed in enumerate(seeds) if is_white(seed)]
+def _white_facts(
+    labels: NDArray[np.intp], seen: Flags, seeds: Sequence[Rgb], areas: NDArray[np.float64]
+) -> WhiteFacts:
+    whites = tuple(index for index, seed in enumerate(seeds) if is_white(seed))
     white = np.isin(labels, whites) & seen
     others = ndimage.binary_opening(seen & ~white, np.ones((3, 3), dtype=bool))
     if not white.any() or not others.any():
-        return True
-    areas, _ = ndimage.label(white)
-    touching = np.unique(areas[ndimage.binary_dilation(others, np.ones((5, 5), dtype=bool)) & white])
-    return bool(np.isin(areas[white], touching).mean() < 0.5)
+        return NO_WHITE
+    filled = ndimage.binary_fill_holes(white)
+    on_white = np.bincount(labels[filled & others], minlength=len(seeds))
+    edge = filled & ~ndimage.binary_erosion(filled)
+    near = ndimage.binary_dilation(others & ~filled, np.ones((5, 5), dtype=bool))[edge]
+    return WhiteFacts(
+        whites, tuple(areas.tolist()), tuple(on_white.astype(np.float64).tolist()), 1.0 - float(near.mean())
+    )

@@ -71,6 +71,7 @@ def rect(x: float, y: float, width: float, height: float, fill: str, more: str =
 PAGE = rect(0, 0, 100, 100, "#ffffff")
 BADGE = 10_000 - (4 - math.pi) * 81 - 400
 """A square of 100 with corners of radius 9, less a square of 20."""
+GHOST = rect(10, 10, 60, 60, "#ffffff") + rect(20, 20, 8, 8, "#000000") + rect(40, 20, 8, 8, "#000000")
 NIGHT = rect(0, 0, 100, 100, "#101020")
 
 
@@ -88,6 +89,12 @@ NIGHT = rect(0, 0, 100, 100, "#101020")
         (rect(20, 20, 10, 10, "#ffffff") + rect(10, 10, 40, 40, "#000000"), 1600),
         (rect(10, 10, 40, 40, "#ffffff", 'stroke="#000000" stroke-width="4"'), 44**2 - 36**2),
         (rect(10, 10, 40, 40, "#ffcc00") + rect(60, 60, 10, 10, "#ffffff"), 1700),
+        (GHOST, 60 * 60 - 2 * 64),
+        (GHOST + rect(80, 0, 10, 10, "#ffcc00"), 60 * 60 - 2 * 64 + 100),
+        (rect(0, 0, 40, 40, "#000000") + rect(30, 30, 60, 60, "#ffffff"), 1600 + 3600 - 100),
+        (rect(10, 10, 80, 80, "#ffffff") + rect(15, 15, 70, 70, "#c03020"), 4900),
+        (rect(10, 10, 60, 60, "#000000") + rect(20, 20, 60, 60, "#ffffff") + rect(30, 30, 60, 60, "#000000"),
+         1100 + 3600),
         (rect(10, 10, 40, 40, "#ffcc00") + rect(20, 20, 10, 10, "#0000ff"), 1600),
         (rect(0, 0, 100, 100, "#000000", 'rx="9"') + rect(30, 30, 20, 20, "#ffffff"), BADGE),
     ],
@@ -95,6 +102,8 @@ NIGHT = rect(0, 0, 100, 100, "#101020")
         "white alone prints", "one colour over the page prints", "white page", "dark page, white on it",
         "hole in the dark page's colour", "hole in the white page's colour", "two colours on a white page",
         "white on black", "white under black", "white with a dark outline", "white that stands free",
+        "the eyes of a white figure", "what stands beside a white figure", "white that overlaps a corner",
+        "a picture on a white sticker", "white between two others",
         "two colours", "badge",
     ],
 )  # fmt: skip
@@ -309,6 +318,28 @@ def test_knocked_out_colours_of_a_picture_end_at_their_smooth_edge(
     converted = read_picture(three_colours(), "png", asked=Asked(choice))
     assert converted.outline.area / PX_MM**2 == pytest.approx(ink, rel=5e-3)
     assert converted.outline.is_valid
+
+
+@pytest.mark.parametrize(
+    ("marks", "fate"),
+    [
+        # eyes of a white figure
+        ((((20, 20), (28, 28)), ((40, 20), (48, 28))), {"#ffffff": True, "#102040": False}),
+        # a picture that covers most of a white sticker
+        ((((15, 15), (65, 65)),), {"#ffffff": False, "#102040": True}),
+        # a square beside the figure
+        ((((75, 75), (95, 95)),), {"#ffffff": True, "#102040": True}),
+    ],
+)
+def test_white_in_a_picture_is_paper_or_ink_by_where_it_lies(
+    marks: tuple[tuple[tuple[int, int], tuple[int, int]], ...], fate: dict[str, bool]
+) -> None:
+    image, draw = smooth("RGBA", (0, 0, 0, 0))
+    draw.rectangle((120, 120, 839, 839), fill=(255, 255, 255, 255))
+    for corner, opposite in marks:
+        box = (*(12 * at for at in corner), *(12 * at - 1 for at in opposite))
+        draw.rectangle(box, fill=(16, 32, 64, 255))
+    assert prints(read_picture(encoded(image), "png")) == fate
 
 
 def test_layers_of_a_picture_preview_what_it_will_be() -> None:
