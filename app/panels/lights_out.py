@@ -100,7 +100,7 @@ class LightsOut(WhenSeen, QWidget):
         found = ((piece, glow.glow_of(piece.piece_id)) for piece in self._bench.document.job.pieces)
         bands = [Band(piece.name, known) for piece, known in found if known is not None]
         at = _USUAL_MINUTES
-        return tuple(sorted(bands, key=lambda band: (band.glow.reads_m(at), band.glow.shape_m(at))))
+        return tuple(sorted(bands, key=lambda band: (band.glow.shape_m(at), band.glow.reads_m(at))))
 
     def refresh(self) -> None:
         state, chosen = self._bench.glow.state, self.chosen

@@ -13,7 +13,8 @@ from layout_core.glow.visibility import FARTHEST_SHOWN_M
 from layout_core.glow.words import DECORATION_ONLY, assumed_words, too_bright_words
 
 _ROWS = ("Reads to", "Seen as a shape to")
-_TOO_FINE, _TOO_SMALL = "beyond it, too fine to read", "beyond it, too small to see"
+_TOO_FINE, _TOO_DIM = "beyond it, too fine to read", "beyond it, strokes too small to see"
+_TOO_SMALL = "beyond it, too small to see"
 
 
 class SeenFar(QWidget):
@@ -94,7 +95,7 @@ def end_words(glow: PieceGlow, minutes: float) -> tuple[str, str]:
     if not shape_m > 0.0:
         scene = glow.scene
         return "", too_bright_words(scene.background_cd_m2, float(scene.luminance_cd_m2(minutes)))
-    reading = _TOO_SMALL if glow.is_dim(minutes) else _TOO_FINE
+    reading = _TOO_DIM if glow.is_dim(minutes) else _TOO_FINE
     return (
         "" if reads_m > FARTHEST_SHOWN_M else reading,
         "" if shape_m > FARTHEST_SHOWN_M else _TOO_SMALL,

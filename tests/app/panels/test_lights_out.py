@@ -186,7 +186,7 @@ def test_the_table_tells_what_the_picture_shows(one: LightsOut, bench: Workbench
 
 
 def test_what_goes_first_stands_first(strip: LightsOut) -> None:
-    reach = [band.glow.reads_m(20.0) for band in strip.all_bands]
+    reach = [band.glow.shape_m(20.0) for band in strip.all_bands]
     assert reach == sorted(reach)
 
 

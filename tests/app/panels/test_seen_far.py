@@ -58,6 +58,8 @@ def test_the_causes_are_told_apart(seen: SeenFar, bench: Workbench, qtbot: QtBot
     assert seen.cause_of(READS) == "beyond it, too fine to read"
     bench.viewing.move_to(minutes=60.0)
     assert seen.cause_of(SHAPE) == "beyond it, too small to see"
+    bench.viewing.move_to(minutes=100.0)
+    assert seen.cause_of(READS) == "beyond it, strokes too small to see", "light ends it before detail does"
     bench.document.apply("Bright", lambda job: set_lighting(job, lighting(30.0)))
     settle(qtbot, bench)
     assert seen.text_of(READS) == seen.text_of(SHAPE) == "not at all"
