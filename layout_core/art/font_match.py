@@ -9,7 +9,7 @@ from pathlib import Path
 import font_manrope
 import uharfbuzz as hb
 
-from layout_core.art.fonts import Face, font_shelf, open_font, read_face
+from layout_core.art.fonts import Face, FontShelf, font_shelf, open_font, read_face
 from layout_core.errors import LetteringError
 
 GENERIC = frozenset(
@@ -45,26 +45,22 @@ def font_match(values: Mapping[str, str]) -> FontMatch:
     missing, because a person who buys the print would see the difference.
     """
     return _match(
+        font_shelf(),
         values.get("font-family", ""),
         weight_of(values.get("font-weight", "normal")),
         values.get("font-style", "normal").split(" ")[0].lower() in ("italic", "oblique"),
     )
 
 
-def forget_matches() -> None:
-    """Look at the fonts again from now on."""
-    _match.cache_clear()
-
-
 @lru_cache(maxsize=256)
-def _match(families: str, weight: float, is_slanted: bool) -> FontMatch:
+def _match(shelf: FontShelf, families: str, weight: float, is_slanted: bool) -> FontMatch:
     names = families_of(families)
     by_name = [name for name in names if name.lower() not in GENERIC]
     asked = _words(by_name[0], weight, is_slanted) if by_name else ""
     for name in names:
         if name.lower() in GENERIC:
             return _usual(asked, weight)
-        family = [face for face in font_shelf().faces if face.family.casefold() == name.casefold()]
+        family = [face for face in shelf.faces if face.family.casefold() == name.casefold()]
         face = _nearest(family, weight, is_slanted)
         if face is not None:
             return FontMatch(_words(name, weight, is_slanted), face, tuple(str(one.path) for one in family))

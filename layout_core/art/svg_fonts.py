@@ -58,6 +58,16 @@ def without_missing(root: etree._Element, cascade: Cascade) -> list[str]:
     return [missing_note(name, words) for name, words in left_out.items()]
 
 
+def settle_families(root: etree._Element, cascade: Cascade) -> None:
+    """Name on every piece of text the very family it is set in: the reference renderer minds capitals."""
+    for element in [one for one in root.iter() if local_name(one) == "text" and _words(one)]:
+        for piece, match in _pieces(element, cascade.in_tree(element), cascade):
+            if match.face is not None:
+                style = str(piece.get("style") or "").rstrip("; ")
+                family = match.face.family.replace("'", "")
+                piece.set("style", f"{style}{'; ' if style else ''}font-family:'{family}' !important")
+
+
 def _matches(root: etree._Element, cascade: Cascade) -> list[FontMatch]:
     texts = [element for element in root.iter() if local_name(element) == "text" and _words(element)]
     return list(dict.fromkeys(match for element in texts for match in _of_text(element, cascade)))
@@ -65,19 +75,21 @@ def _matches(root: etree._Element, cascade: Cascade) -> list[FontMatch]:
 
 def _of_text(element: etree._Element, cascade: Cascade) -> list[FontMatch]:
     """What each piece of the text that holds a visible sign asks for."""
-    found: list[FontMatch] = []
-    _gather(element, cascade.in_tree(element), cascade, found)
-    return found
+    return [match for _, match in _pieces(element, cascade.in_tree(element), cascade)]
 
 
-def _gather(element: etree._Element, values: Values, cascade: Cascade, found: list[FontMatch]) -> None:
+def _pieces(
+    element: etree._Element, values: Values, cascade: Cascade
+) -> list[tuple[etree._Element, FontMatch]]:
     own = element.text or ""
+    found: list[tuple[etree._Element, FontMatch]] = []
     for child in element:
         own += child.tail or ""
         if local_name(child) in _PIECES:
-            _gather(child, cascade.computed(child, values), cascade, found)
+            found += _pieces(child, cascade.computed(child, values), cascade)
     if own.strip() and size_px(element, cascade, values) > 0 and values.get("display") != "none":
-        found.append(font_match(values))
+        found.append((element, font_match(values)))
+    return found
 
 
 def _words(element: etree._Element) -> str:

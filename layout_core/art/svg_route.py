@@ -33,7 +33,14 @@ from layout_core.art.ink_words import see_through_note
 from layout_core.art.refusal import NeedsRaster, OverLimit, Refused
 from layout_core.art.render import Alpha, Reference, picture
 from layout_core.art.svg import Walked, Walker
-from layout_core.art.svg_fonts import font_notes, has_text, settle_shorthands, text_files, without_missing
+from layout_core.art.svg_fonts import (
+    font_notes,
+    has_text,
+    settle_families,
+    settle_shorthands,
+    text_files,
+    without_missing,
+)
 from layout_core.art.svg_guards import check_dashes, check_numbers, check_references
 from layout_core.art.svg_markers import settle_references
 from layout_core.art.svg_recolour import recoloured
@@ -113,7 +120,9 @@ def _opened(data: bytes) -> _Document:
     missing = without_missing(root, cascade)
     notes += missing + font_notes(root, cascade)
     check_dashes(root, cascade, page.user_width, page.user_height)
-    return _Document(root, page, cascade, ids, notes, text_files(root, cascade))
+    files = text_files(root, cascade)
+    settle_families(root, cascade)
+    return _Document(root, page, cascade, ids, notes, files)
 
 
 def _check_pictures(root: etree._Element) -> None:

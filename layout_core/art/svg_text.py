@@ -18,6 +18,7 @@ from layout_core.art.refusal import NeedsRaster
 from layout_core.art.safe_xml import local_name
 from layout_core.art.shaping import shaped_line
 from layout_core.art.svg_type import attribute_length, length_in_em, size_px, white_space_kept
+from layout_core.errors import LetteringError
 
 _PIECES = frozenset({"tspan", "a"})
 _PLAIN = {
@@ -187,7 +188,10 @@ def _set_run(run: Sequence[_Sign], pen: tuple[float, float]) -> tuple[list[Conto
     match = font_match(values)
     if match.face is None:
         raise NeedsRaster(f"text in the font “{match.asked}”, which is not on this computer")
-    font = open_font(match.face)
+    try:
+        font = open_font(match.face)
+    except LetteringError as error:
+        raise NeedsRaster(f"text in a font that cannot be opened ({match.asked})") from error
     scale = size / font.units_per_em
     between = length_in_em(values.get("letter-spacing"), size)
     words = length_in_em(values.get("word-spacing"), size)

@@ -62,7 +62,8 @@ def small_font(
         {name: (advance, round(box[0])) for name, (box, advance) in glyphs.items()}
     )
     builder.setupHorizontalHeader(ascent=800, descent=-200)
-    builder.setupNameTable({"familyName": family, "styleName": "Regular"})
+    names = {"familyName": family, "styleName": "Regular", "psName": f"{family.replace(' ', '')}-Regular"}
+    builder.setupNameTable(names)
     if cap_height is None:
         builder.setupOS2(version=1)
     else:

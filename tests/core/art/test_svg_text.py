@@ -1,18 +1,23 @@
 """Text of drawings: set by vectors in fonts that are here, named and left out in fonts that are not."""
 
+from collections.abc import Callable
+
 import numpy as np
 import pytest
 import shapely
 import uharfbuzz as hb
+from fontTools.ttLib import newTable
 from shapely.geometry.base import BaseGeometry
 
 from layout_core.art import ink_route, verify
 from layout_core.art.converted import Converted
 from layout_core.art.font_match import families_of, font_match, weight_of
-from layout_core.art.fonts import bundled_faces, open_font
+from layout_core.art.fonts import bundled_faces, forget_fonts, open_font
 from layout_core.art.refusal import Refused
 from layout_core.art.svg_route import read_svg
 from layout_core.art.viewport import MM_PER_PX
+from layout_core.user_folders import config_folder
+from tests.core.art.small_fonts import font_bytes, install, small_font
 
 FONT = 'font-family="Fredoka One"'
 SIZE = 20.0
@@ -181,3 +186,28 @@ def test_lists_of_families_and_weights_are_read_as_css_writes_them() -> None:
         "sans-serif",
     ]
     assert [weight_of(word) for word in ("bold", "normal", "250", "heavy")] == [700, 400, 250, 400]
+
+
+def test_an_installed_font_is_used_and_its_boxes_have_their_area() -> None:
+    install(config_folder().parent, small_font())
+    forget_fonts()
+    boxes = shapes('<text x="10" y="50" font-family="small boxes" font-size="10">HAx</text>')
+    area = (400 * 700 + 500 * 700 + 300 * 500) / 1000**2 * 10**2
+    assert boxes.area == pytest.approx(area, rel=0.001)
+
+
+def _colour_font() -> bytes:
+    font = small_font(family="Moth Faces")
+    table = newTable("COLR")
+    table.data = bytes(16)
+    table.compile = lambda _font: bytes(16)
+    font["COLR"] = table
+    return font_bytes(font)
+
+
+@pytest.mark.parametrize("make", [_colour_font, lambda: font_bytes(small_font(family="Moth Faces"))[:400]])
+def test_text_in_a_colour_or_broken_font_counts_as_missing(make: Callable[[], bytes]) -> None:
+    install(config_folder().parent, make(), "faces.ttf")
+    forget_fonts()
+    converted = read('<rect width="9" height="9"/><text y="50" font-family="Moth Faces">H</text>')
+    assert "“Moth Faces” is not on this computer" in converted.notes[0]
