@@ -4,7 +4,8 @@ The picture is worked out in pixels, then drawn as areas of equal brightness, as
 """
 
 import math
-from dataclasses import replace
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import contourpy
@@ -14,6 +15,8 @@ from numpy.typing import NDArray
 from shapely import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from layout_core.art.artwork import Artwork
+from layout_core.checks.cache import Remembered
 from layout_core.geometry.outline import valid_union
 from layout_core.geometry.pose import at_width
 from layout_core.glow.appearance import DarkLook, dark_look
@@ -42,37 +45,43 @@ _FINER = 3
 _SHADES = 14
 
 
+@dataclass(frozen=True, slots=True)
+class _Picture:
+    """What is drawn of a piece, from its box's corner, and what is said of it."""
+
+    parts: tuple[Part, ...]
+    words: str
+
+
+_DRAWN: Remembered[_Picture] = Remembered(200)
+"""The whole job's proof and each order's show the same pictures."""
+
+
 def dark_tile(scope: ProofScope, piece: Piece, elements: Elements, scene: Scene, moment: Promise) -> Block:
     """One piece on black, with the finest detail that is left of it or the word that it is gone."""
     artwork = scope.job.artwork_of(piece)
-    high_mm = piece.width_mm * artwork.aspect
-    scale = min((_WIDE - 2 * _EDGE) / piece.width_mm, (_HIGH - 2 * _EDGE) / high_mm)
-    look = dark_look(elements, scene, moment.minutes, moment.distance_m)
-    plate, grouped = _plate(at_width(artwork.outline, piece.width_mm), piece.width_mm, high_mm, look)
-    picture = dark_picture(plate, grouped)
-    words = "gone" if picture is None else f"finest detail left {look.resolved_mm:.2g} mm"
-    corner = (_WIDE - piece.width_mm * scale) / 2, (_HIGH - high_mm * scale) / 2
-    seen = () if picture is None else _areas(picture, scale, corner)
+    key = (artwork.outline_digest, piece.width_mm, scene, moment.minutes, moment.distance_m)
+    drawn = _DRAWN.get(key, lambda: _drawn(artwork, piece.width_mm, elements, scene, moment))
     foot = (
         *badge(12, _HIGH + 22, scope.number(piece.piece_id), 12),
         one_line(32, _HIGH + 28, piece.name, 19, _WIDE - 36, weight="medium"),
-        one_line(32, _HIGH + 52, words, 17, _WIDE - 36, fill=MUTED),
+        one_line(32, _HIGH + 52, drawn.words, 17, _WIDE - 36, fill=MUTED),
     )
-    return Block(_HIGH + _FOOT, (Box(0, 0, _WIDE, _HIGH, _NIGHT, radius=10), *seen, *foot))
+    return Block(_HIGH + _FOOT, (Box(0, 0, _WIDE, _HIGH, _NIGHT, radius=10), *drawn.parts, *foot))
 
 
-def dark_rows(tiles: list[Block]) -> Block:
-    """The tiles side by side, row below row."""
-    step = _HIGH + _FOOT + 14
-    parts = tuple(
-        moved(tile.parts, n % _COLUMNS * (_WIDE + GUTTER), n // _COLUMNS * step)
-        for n, tile in enumerate(tiles)
-    )
-    return Block(math.ceil(len(tiles) / _COLUMNS) * step, parts)
+def dark_rows(tiles: Sequence[Block], lighting: Lighting, moment: Promise) -> tuple[Block, ...]:
+    """The tiles in rows, the first with moment, distance and venue above it."""
+    rows = []
+    for start in range(0, len(tiles), _COLUMNS):
+        beside = tiles[start : start + _COLUMNS]
+        parts = tuple(moved(tile.parts, n * (_WIDE + GUTTER), 0) for n, tile in enumerate(beside))
+        rows.append(Block(_HIGH + _FOOT + 14, parts))
+    head, first = _head(lighting, moment), rows[0]
+    return Block(head.height + first.height, (*head.parts, moved(first.parts, 0, head.height))), *rows[1:]
 
 
-def dark_head(lighting: Lighting, moment: Promise) -> Block:
-    """Moment, distance and venue of the pictures."""
+def _head(lighting: Lighting, moment: Promise) -> Block:
     words = (
         f"What the eye sees from {shown_m(moment.distance_m)}, {moment.minutes:.4g} min after lights-out, "
         f"{lighting.venue.name}"
@@ -80,6 +89,18 @@ def dark_head(lighting: Lighting, moment: Promise) -> Block:
     aside = "brightness by how far above the threshold it is; each piece as large as its box"
     title = one_line(0, 40, words, 22, WIDTH * 0.6, weight="bold")
     return Block(64, (title, one_line(WIDTH, 40, aside, 17, WIDTH * 0.4 - 20, fill=MUTED, anchor="end")))
+
+
+def _drawn(artwork: Artwork, wide_mm: float, elements: Elements, scene: Scene, moment: Promise) -> _Picture:
+    high_mm = wide_mm * artwork.aspect
+    look = dark_look(elements, scene, moment.minutes, moment.distance_m)
+    plate, grouped = _plate(at_width(artwork.outline, wide_mm), wide_mm, high_mm, look)
+    picture = dark_picture(plate, grouped)
+    if picture is None:
+        return _Picture((), "gone")
+    scale = min((_WIDE - 2 * _EDGE) / wide_mm, (_HIGH - 2 * _EDGE) / high_mm)
+    corner = (_WIDE - wide_mm * scale) / 2, (_HIGH - high_mm * scale) / 2
+    return _Picture(_areas(picture, scale, corner), f"finest detail left {look.resolved_mm:.2g} mm")
 
 
 def _plate(outline: MultiPolygon, wide_mm: float, high_mm: float, look: DarkLook) -> tuple[Plate, DarkLook]:

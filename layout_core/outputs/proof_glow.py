@@ -14,7 +14,7 @@ from layout_core.glow.words import DECORATION_ONLY, LIMITS_OF_THE_FIGURES, assum
 from layout_core.job.lighting import Lighting
 from layout_core.job.model import Piece
 from layout_core.outputs.drawing import Box, Part, line, moved
-from layout_core.outputs.proof_dark import USUAL_MOMENT, dark_head, dark_rows, dark_tile
+from layout_core.outputs.proof_dark import USUAL_MOMENT, dark_rows, dark_tile
 from layout_core.outputs.proof_scope import ProofScope
 from layout_core.outputs.proof_style import (
     ACCENT,
@@ -70,7 +70,7 @@ def _pictures(scope: ProofScope, lighting: Lighting, measured: dict[str, Element
         )
         for piece in scope.job.pieces
     ]
-    return dark_head(lighting, moment), dark_rows(tiles)
+    return dark_rows(tiles, lighting, moment)
 
 
 def _head(lighting: Lighting) -> Block:

@@ -15,8 +15,11 @@ from layout_core.job.edits import set_lighting
 from layout_core.job.lighting import Promise, Venue
 from layout_core.job.model import Job
 from layout_core.outputs.drawing import Area, Group, Part, every_words
+from layout_core.outputs.pages import ROOM
 from layout_core.outputs.proof import layout_proof, proof_scope
+from layout_core.outputs.proof_dark import USUAL_MOMENT, dark_rows
 from layout_core.outputs.proof_glow import glow
+from layout_core.outputs.proof_style import Block
 from tests.gold.scenes import two_order_job
 
 
@@ -90,6 +93,14 @@ def test_what_is_gone_is_black_and_said_to_be_gone() -> None:
     job = set_lighting(job, floodlit)
     assert said(job).count("gone") == 3
     assert pictures(job) == []
+
+
+def test_many_pieces_stand_in_rows_that_pages_can_part() -> None:
+    tiles = [Block(330.0, ())] * 23
+    rows = dark_rows(tiles, usual_lighting(), USUAL_MOMENT)
+    assert len(rows) == 5
+    assert rows[0].height > rows[1].height, "the heading keeps to its first row"
+    assert all(row.height < ROOM for row in rows)
 
 
 def test_without_a_promise_the_pictures_are_those_of_3_m_after_20_minutes() -> None:
