@@ -12,6 +12,7 @@ from layout_core.art import caps
 from layout_core.art.convert import convert
 from layout_core.art.ink_frames import packed_layers, packed_map, unpacked_choice
 from layout_core.art.ink_route import Asked
+from layout_core.art.memory import limit_memory
 from layout_core.art.pipe import BrokenFrame, Header, read_frame, write_frame
 from layout_core.art.refusal import OverLimit, Refused
 
@@ -28,7 +29,7 @@ def main() -> None:
     for number in (0, 1, 2):
         os.dup2(sink.fileno(), number)
     sys.setrecursionlimit(_RECURSION)
-    limit_memory()
+    limit_memory(caps.MEMORY_BYTES)
     write_frame(replies, {"kind": "ready"})
     while True:
         try:
@@ -92,21 +93,3 @@ def _serve(request: Header, data: bytes, replies: IO[bytes]) -> bool:
         header["layers"], layers = packed_layers(converted.layers)
     write_frame(replies, header, [shapely.to_wkb(converted.outline, byte_order=1), source, *layers])
     return False
-
-
-def limit_memory() -> None:
-    """Cap the address space and forbid core files where the system can; Windows and macOS go without."""
-    try:
-        import resource
-    except ImportError:
-        return
-    for name, most in (("RLIMIT_AS", caps.MEMORY_BYTES), ("RLIMIT_CORE", 0)):
-        number = getattr(resource, name, None)
-        if number is None:
-            continue
-        try:
-            _, hard = resource.getrlimit(number)
-            wanted = most if hard == resource.RLIM_INFINITY else min(most, hard)
-            resource.setrlimit(number, (wanted, hard))
-        except (ValueError, OSError):
-            continue

@@ -11,7 +11,8 @@ import threading
 import time
 from typing import Any
 
-from layout_core.art.worker import limit_memory
+from layout_core.art.caps import MEMORY_BYTES
+from layout_core.art.memory import limit_memory
 
 _POLL_S = 0.1
 _NICENESS = 5
@@ -22,7 +23,7 @@ def main() -> None:
     """Read one JSON request from standard input, write JSON lines to standard output."""
     if hasattr(os, "nice"):
         os.nice(_NICENESS)
-    limit_memory()
+    limit_memory(MEMORY_BYTES)
     request = json.loads(sys.stdin.buffer.read())
     replies = os.fdopen(os.dup(1), "w", encoding="utf-8")
     sink = os.open(os.devnull, os.O_RDWR)

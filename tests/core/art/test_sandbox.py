@@ -8,9 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from layout_core.art import worker
+from layout_core.art import caps
 from layout_core.art.artwork import source_digest
 from layout_core.art.intake import read_art, read_art_bytes
+from layout_core.art.memory import limit_memory
 from layout_core.art.sandbox import Sandbox
 from layout_core.errors import ArtError, ArtLimitError, Cancelled
 from tests.make import make_artwork
@@ -108,4 +109,4 @@ def test_threads_take_turns(sandbox: Sandbox) -> None:
 
 def test_worker_runs_where_processes_cannot_be_limited(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(sys.modules, "resource", None)
-    worker.limit_memory()
+    limit_memory(caps.MEMORY_BYTES)
