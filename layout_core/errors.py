@@ -1,8 +1,24 @@
 """The whole exception tree. A message states what was found, what was expected, and where."""
 
+import unicodedata
+
+_UNSEEN = frozenset({"Cc", "Cf", "Zl", "Zp", "Cs", "Co", "Cn"})
+"""Unicode categories of signs that break, hide or turn around a line of text."""
+
+
+def one_line(text: str) -> str:
+    """The text without line breaks, control and direction signs: what a stranger's file says may be shown."""
+    if text.isprintable():
+        return text
+    plain = (" " if sign in "\n\r\t\v\f\u0085\u2028\u2029" else sign for sign in text)
+    return "".join(sign for sign in plain if unicodedata.category(sign) not in _UNSEEN)
+
 
 class DuskwrightError(Exception):
-    """Anything the program refuses; its text is one sentence fit for a person."""
+    """Anything the program refuses; its text is one sentence fit for a person, whatever words it quotes."""
+
+    def __str__(self) -> str:
+        return one_line(super().__str__())
 
 
 class UnitsError(DuskwrightError, ValueError):

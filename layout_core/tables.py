@@ -41,7 +41,7 @@ def read_table(path: Path) -> dict[str, Any]:
     """The parsed table. Raises TableError that names the file, and the line where TOML itself is wrong."""
     try:
         return tomllib.loads(_text(path))
-    except tomllib.TOMLDecodeError as error:
+    except ValueError as error:  # TOMLDecodeError is one; dates and digits without end raise others
         raise TableError(f"{path.name}: is no sound TOML: {error}") from error
     except RecursionError as error:
         raise TableError(f"{path.name}: is nested too deeply to be a table") from error

@@ -12,6 +12,8 @@ from layout_core.tables import Section, make_own_table, sections, table_path
 
 TABLE = "inks.toml"
 _NUMBERS = ("luminance_10min", "tau_min", "exponent", "film_um", "under_reflectance")
+_MOST_READING = 1_000_000.0
+"""The most minutes or mcd/m² of a reading, as of any number of a table. Invented."""
 _TRUST = {"assumed": 0, "readings": 0, "swatch": 1}
 """What was seen on the shop's own swatch beats the rest; another maker's data sheet beats nothing."""
 
@@ -123,7 +125,7 @@ def _from_readings(block: Section) -> Ink:
 
 
 def _is_number(value: object) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool)
+    return isinstance(value, int | float) and not isinstance(value, bool) and abs(value) <= _MOST_READING
 
 
 def _or(block: Section, key: str, default: float) -> float:

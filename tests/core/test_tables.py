@@ -92,6 +92,8 @@ def test_a_mistake_in_toml_names_file_and_line(tmp_path: Path) -> None:
         (b"a = 1", "line 1: a stands outside"),
         (b"", "no \\[block\\]"),
         (b"x" * (MOST_TABLE_BYTES + 1), "too long for a table"),
+        (b"a = " + b"9" * 5_000, "no sound TOML"),
+        (b"a = 2026-99-99", "no sound TOML"),
         (b"a = " + b"[" * 100_000, "nested too deeply|no sound TOML"),
     ],
 )
