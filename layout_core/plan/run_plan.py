@@ -131,10 +131,10 @@ def run_plan(
     true_cut = replace(problem, cuts=(_outline_cut(menu, sheet),))
     if engine is not fill_with_boxes or oracle is not None:
         laying = oracle or SheetOracle(sheet, menu, engine, counts_boxes=False)
-        _require_room(true_cut)
+        _require_room(job, true_cut)
         found = search(true_cut, laying, floor_of=true_cut, seconds=seconds, progress=progress)
     else:
-        found = _found(problem, true_cut, sheet, menu, Wished(seconds, progress, true_shapes))
+        found = _found(job, problem, true_cut, sheet, menu, Wished(seconds, progress, true_shapes))
     return _plan(job, prices, problem, found)
 
 
@@ -148,13 +148,18 @@ class Wished:
 
 
 def _found(
-    boxes: PlanProblem, outlines: PlanProblem, sheet: FillSheet, menu: Sequence[MenuItem], wished: Wished
+    job: Job,
+    boxes: PlanProblem,
+    outlines: PlanProblem,
+    sheet: FillSheet,
+    menu: Sequence[MenuItem],
+    wished: Wished,
 ) -> Found:
     """Boxes first, which answer soon and prove much; then true outlines, where boxes leave room in them."""
     clock = Clock(wished.seconds, wished.progress)
     oracle = SheetOracle(sheet, menu)
     has_more = wished.true_shapes and oracle.has_hollows
-    _require_room(outlines if has_more else boxes)
+    _require_room(job, outlines if has_more else boxes)
     shapes = SheetOracle(
         sheet, menu, fill_with_shapes, effort_s=_SHAPES_EFFORT_S, counts_boxes=False, proof_s=0.0
     )
@@ -162,9 +167,11 @@ def _found(
         seconds = wished.seconds * (_BOXES_SHARE if has_more else 1.0)
         found = search(boxes, oracle, floor_of=outlines, seconds=seconds, progress=wished.progress)
     except PlanError:
-        if not has_more:
-            raise
-        return search(outlines, shapes, seconds=max(clock.left_s, 1.0), progress=wished.progress)
+        if has_more:
+            with suppress(PlanError):
+                return search(outlines, shapes, seconds=max(clock.left_s, 1.0), progress=wished.progress)
+        _require_one_each(job, boxes, shapes if has_more else oracle)
+        raise
     if has_more and found.cost > found.floor and not clock.is_over:
         clock.label = "Trying true shapes"
         found = replace(found, is_best_here=False)
@@ -243,8 +250,8 @@ def _require_fitting(job: Job, menu: Sequence[MenuItem], sheet: FillSheet) -> No
         raise PlanError(f"larger than the sheet's {size} inside its margin: {', '.join(large[:6])}")
 
 
-def _require_room(problem: PlanProblem) -> None:
-    """Refuse when one copy of each piece cannot lie on so many sheets by the cuts alone; names the piece."""
+def _require_room(job: Job, problem: PlanProblem) -> None:
+    """Refuse when one copy of each piece cannot lie on so many sheets by the cuts alone; names the line."""
     most = problem.most_templates
     for cut in problem.cuts:
         weight = 0
@@ -253,8 +260,33 @@ def _require_room(problem: PlanProblem) -> None:
             if weight > most * cut.room:
                 raise PlanError(
                     f"{most} design{'s' if most > 1 else ''} of sheet cannot hold one of each piece: "
-                    f"there is no room from {design.name} on; allow more designs of sheet"
+                    f"there is no room from {_line_words(job, design.key)} on; allow more designs of sheet"
                 )
+
+
+def _require_one_each(job: Job, problem: PlanProblem, oracle: PackingOracle) -> None:
+    """Refuse when one copy of each piece, laid sheet after sheet, leaves some over; names their lines."""
+    left = [1] * len(problem.designs)
+    for _ in range(problem.most_templates):
+        laid = {one.key for one in oracle.filled(tuple(left))}
+        left = [n * (design.key not in laid) for n, design in zip(left, problem.designs, strict=True)]
+    names = [_line_words(job, d.key) for n, d in zip(left, problem.designs, strict=True) if n]
+    if names:
+        most = problem.most_templates
+        raise PlanError(
+            f"{most} design{'s' if most > 1 else ''} of sheet cannot hold one of each piece: no room is left "
+            f"for {', '.join(names[:6])}; allow more designs of sheet"
+        )
+
+
+def _line_words(job: Job, piece_id: int) -> str:
+    """The piece with the orders whose lines ask for it."""
+    orders = [
+        order.name
+        for order in job.orders
+        if any(line.piece_id == piece_id and line.count for line in order.lines)
+    ]
+    return f"{job.piece(piece_id).name} ({', '.join(orders)})"
 
 
 def _bounds_mm(item: MenuItem) -> tuple[float, float]:

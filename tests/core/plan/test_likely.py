@@ -8,17 +8,17 @@ from layout_core.errors import Cancelled
 from layout_core.geometry.outline import valid_union
 from layout_core.job import edits
 from layout_core.job.model import Job, OrderLine
-from layout_core.packing.fill import FillSheet, MenuItem
+from layout_core.packing.fill import FillSheet, Laid, MenuItem
 from layout_core.packing.shapes import fill_with_shapes
 from layout_core.plan.cuts import area_cut
 from layout_core.plan.likely import bettered
 from layout_core.plan.oracle import SheetOracle
 from layout_core.plan.prices import load_prices
-from layout_core.plan.problem import Design, PlanProblem, RunPrice
+from layout_core.plan.problem import Counts, Design, PlanProblem, RunPrice
 from layout_core.plan.run_plan import lay_out_plan, run_plan
 from layout_core.plan.search import search
 from layout_core.plan.solver import Clock
-from layout_core.progress import Progress
+from layout_core.progress import Progress, no_progress
 from layout_core.units import mm
 from tests.make import GLOW, make_artwork
 
@@ -52,12 +52,34 @@ def problem_of(wanted: int) -> tuple[PlanProblem, SheetOracle]:
     return problem, SheetOracle(sheet, menu, fill_with_shapes, effort_s=0.8, counts_boxes=False, proof_s=0.0)
 
 
+class StopsOnceLaid:
+    """The oracle until it has filled a sheet with two or more; then a Stop, so that no time counts."""
+
+    follows_cuts = False
+
+    def __init__(self, oracle: SheetOracle) -> None:
+        self._oracle, self._is_laid = oracle, False
+
+    def filled(self, counts: Counts, progress: Progress = no_progress) -> tuple[Laid, ...]:
+        if self._is_laid:
+            raise Cancelled
+        laid = self._oracle.filled(counts, progress)
+        self._is_laid = len(laid) == sum(counts) > 1
+        return laid
+
+    def laid(self, counts: Counts, progress: Progress = no_progress) -> tuple[Laid, ...] | None:
+        return self._oracle.laid(counts, progress)
+
+    def is_impossible(self, counts: Counts) -> bool:
+        return False
+
+
 def test_elbows_nest_where_their_boxes_would_lie_alone() -> None:
     prices = load_prices()
     boxes = run_plan(elbows(30), prices, true_shapes=False)
     assert {len(sheet.laid) for sheet in boxes.sheets} == {1}
     job = elbows(30)
-    plan = run_plan(job, prices, seconds=30)
+    plan = run_plan(job, prices)
     assert max(len(sheet.laid) for sheet in plan.sheets) >= 2
     assert plan.floor <= plan.cost < plan.boxes_floor == boxes.boxes_floor
     assert plan.pieces[0].made >= plan.pieces[0].wanted
@@ -66,7 +88,7 @@ def test_elbows_nest_where_their_boxes_would_lie_alone() -> None:
 
 
 def test_a_piece_that_may_not_turn_keeps_its_turn() -> None:
-    plan = run_plan(elbows(30, may_turn=False), load_prices(), seconds=30)
+    plan = run_plan(elbows(30, may_turn=False), load_prices(), seconds=4)
     assert {one.pose.turn_deg for sheet in plan.sheets for one in sheet.laid} == {0.0}
 
 
@@ -107,7 +129,7 @@ def test_a_cheaper_plan_is_really_laid() -> None:
         counts_boxes=False,
     )
     found = search(problem, single, seconds=30)
-    better = bettered(problem, oracle, found, Clock(30), until_s=30)
+    better = bettered(problem, StopsOnceLaid(oracle), found, Clock(600), until_s=600)
     assert better.floor == found.floor <= better.cost < found.cost
     assert all(len(one.laid) == sum(one.counts) for one in better.templates)
     assert min(problem.spares([(one.counts, one.run) for one in better.templates])) >= 0

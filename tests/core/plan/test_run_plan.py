@@ -16,7 +16,7 @@ from layout_core.plan.prices import load_prices
 from layout_core.plan.run_plan import lay_out_plan, run_plan
 from layout_core.units import mm
 from tests.core.plan.orders import two_orders
-from tests.make import make_artwork
+from tests.make import GLOW, make_artwork
 
 
 def with_piece(job: Job, shape: shapely.Polygon, name: str, count: int) -> Job:
@@ -120,7 +120,9 @@ def test_too_few_designs_of_sheet_name_the_piece_there_is_no_room_for() -> None:
     job = two_orders()
     for name in ("one", "two"):
         job = with_piece(job, shapely.box(0, 0, mm(11), mm(12)), name, 8)
-    with pytest.raises(PlanError, match=r"^1 design of sheet cannot hold .* no room from one on"):
+    with pytest.raises(
+        PlanError, match=r"^1 design of sheet cannot hold .* no room from one \(Moth night\) on"
+    ):
         run_plan(job, load_prices(), most_designs=1)
     assert len(run_plan(job, load_prices(), most_designs=4).sheets) > 1
 
@@ -139,3 +141,16 @@ def test_any_other_engine_is_held_to_true_outlines_only() -> None:
 
     plan = run_plan(two_orders(), load_prices(), engine=lays_nothing)  # the skyline still lays boxes
     assert plan.floor == plan.boxes_floor
+
+
+def test_a_plan_that_cannot_be_laid_names_the_order_lines_there_is_no_room_for() -> None:
+    """By hand: 7.2 + 0.25 + 3.9 in do not lie beside each other on 11.25 in, and each is longer than 9 in."""
+    job = edits.change_sheet(edits.new_job("Three", GLOW), 1, length_mm=mm(19))
+    job = edits.add_order(job, "Night", "Lamp Keepers")
+    for name, width, height in (("first", 7.2, 9.2), ("second", 7.2, 9.2), ("third", 3.9, 18.0)):
+        job = with_piece(job, shapely.box(0, 0, mm(width), mm(height)), name, 10)
+    with pytest.raises(
+        PlanError, match=r"^1 design of sheet cannot hold .* third \(Night\).*; allow more designs"
+    ):
+        run_plan(job, load_prices(), most_designs=1, seconds=4)
+    assert len(run_plan(job, load_prices(), most_designs=2).sheets) == 2
