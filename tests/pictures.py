@@ -67,8 +67,11 @@ def strip(window: MainWindow) -> None:
     window.go_to("sheets")
     window.bench.viewing.look_at("dark")
     job = window.bench.document.job
-    moth = next(piece for piece in job.pieces if "jar" in piece.name.lower())
-    window.bench.selection.choose_placed([first_of(job, moth.piece_id)])
+    jar = next(piece for piece in job.pieces if "jar" in piece.name.lower())
+    window.bench.selection.choose_placed([first_of(job, jar.piece_id)])
+    wait_until(lambda: is_still(window.bench))
+    column = window.right.piece.verticalScrollBar()
+    column.setValue(window.right.piece.seen.y() - 300)
 
 
 def garment_view(window: MainWindow) -> None:
