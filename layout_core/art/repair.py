@@ -13,7 +13,7 @@ import shapely
 from shapely import MultiPolygon
 
 from layout_core.art.artwork import Artwork, outline_digest
-from layout_core.art.repair_steps import Sizes, repaired_outline
+from layout_core.art.repair_steps import SAME_WIDTH_SHARE, Sizes, repaired_outline
 from layout_core.errors import RepairError
 from layout_core.geometry.outline import valid_union
 from layout_core.progress import Progress, no_progress, within
@@ -22,9 +22,6 @@ RepairKind = Literal["specks", "pinholes", "solid", "outline", "thin", "thicken"
 
 KINDS: tuple[RepairKind, ...] = get_args(RepairKind)
 """Every kind, in the order in which repairs are done."""
-
-SAME_WIDTH_SHARE = 0.01
-"""A piece keeps its width while the art's grows or shrinks by less; a pen draws wider than that."""
 
 MOST_LIMIT_MM = 1_000.0
 MOST_WIDTH_MM = 10_000.0

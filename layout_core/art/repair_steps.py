@@ -11,6 +11,9 @@ from layout_core.geometry.thickness import firm_limit_mm, narrow_gaps, pinholes,
 from layout_core.progress import Progress, within
 from layout_core.units import write_length
 
+SAME_WIDTH_SHARE = 0.01
+"""A piece keeps its width while the art's grows or shrinks by less; a pen draws wider than that."""
+
 ROUNDS = 3
 """How often lines and gaps are gone over at most: opening a gap may thin a line, and the other way round."""
 
@@ -34,8 +37,14 @@ class Sizes:
 
     @property
     def below(self) -> float:
-        """What is narrower is too narrow by more than tracing and flattening may shift an edge."""
-        return firm_limit_mm(self.limit_mm) * self.scale if self.limit_mm else 0.0
+        """What is narrower is too narrow by more than tracing and flattening may shift an edge.
+
+        A little wider than what a check finds fault with: strokes that grow at the edge of the art make it
+        wider, and a piece that keeps its width shrinks all else.
+        """
+        if not self.limit_mm:
+            return 0.0
+        return min(firm_limit_mm(self.limit_mm) * (1.0 + SAME_WIDTH_SHARE), self.limit_mm) * self.scale
 
     @property
     def words(self) -> str:

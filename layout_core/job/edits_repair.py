@@ -10,13 +10,13 @@ from dataclasses import replace
 from layout_core.art.artwork import Artwork
 from layout_core.art.repair import (
     KINDS,
-    SAME_WIDTH_SHARE,
     Repair,
     checked_repair,
     in_order,
     repaired,
     width_after_mm,
 )
+from layout_core.art.repair_steps import SAME_WIDTH_SHARE
 from layout_core.errors import LayoutError, RepairError
 from layout_core.job.bounds import checked_art, checked_piece
 from layout_core.job.edits_job import known, without_waivers_of

@@ -111,7 +111,7 @@ def _reasons(rows: list[dict[str, Any]]) -> dict[str, int]:
 
 
 def _row(path: Path, seconds: float) -> dict[str, Any]:
-    row: dict[str, Any] = {"file": path.name, "route": None, "core": 0, "error": "", "crashed": False,
+    row: dict[str, Any] = {"file": "/".join(path.parts[-2:]), "route": None, "core": 0, "error": "", "crashed": False,
                            "correct": False, "blank": False, "cpu_s": None, "read_cpu_s": None,
                            "reason": "", "fonts_missing": False}  # fmt: skip
     data = path.read_bytes()

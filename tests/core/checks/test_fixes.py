@@ -4,9 +4,10 @@ import pytest
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from layout_core.art.repair import repaired
+from layout_core.art.repair import repaired, width_after_mm
 from layout_core.checks.fixes import fixes_for, offered_fixes
 from layout_core.checks.run import check_artwork
+from layout_core.geometry.thickness import firm_limit_mm
 from tests.make import GLOW, make_artwork
 
 BLOCK = shapely.box(0, 0, 40, 30)
@@ -39,6 +40,20 @@ def test_a_finding_names_its_repairs_and_each_ends_it(
         done = repaired(artwork, [fix.repair])
         left = check_artwork(done, done.width_mm, GLOW).findings
         assert rule not in [found.rule for found in left], fix.text
+
+
+def test_a_repair_that_widens_the_art_a_little_leaves_nothing_just_below_the_limit() -> None:
+    """The hairline at the edge grows the art by half a percent, and the piece keeps its width."""
+    firm_mm = firm_limit_mm(GLOW.line_caution_mm)
+    bar = shapely.box(0, 0, 30, firm_mm * 1.003)
+    artwork = make_artwork(shapely.union_all([bar, shapely.box(0, 5, 20, 20), shapely.box(39.9, 0, 40, 20)]))
+    report = check_artwork(artwork, artwork.width_mm, GLOW)
+    assert [found.rule for found in report.findings].count("line_weight") == 1
+    (fix,) = fixes_for(report.findings[0], artwork, report, GLOW)
+    done = repaired(artwork, [fix.repair])
+    width_mm = width_after_mm(artwork, done, artwork.width_mm)
+    assert width_mm == artwork.width_mm < done.width_mm
+    assert check_artwork(done, width_mm, GLOW).findings == ()
 
 
 def test_what_no_change_of_shape_can_mend_has_no_fix() -> None:
