@@ -4,6 +4,8 @@ import unicodedata
 
 _UNSEEN = frozenset({"Cc", "Cf", "Zl", "Zp", "Cs", "Co", "Cn"})
 """Unicode categories of signs that break, hide or turn around a line of text."""
+LONGEST = 600
+"""So many signs of a refusal are shown; what quotes more of a stranger's file is cut. Invented."""
 
 
 def one_line(text: str) -> str:
@@ -18,7 +20,8 @@ class DuskwrightError(Exception):
     """Anything the program refuses; its text is one sentence fit for a person, whatever words it quotes."""
 
     def __str__(self) -> str:
-        return one_line(super().__str__())
+        words = one_line(super().__str__())
+        return words if len(words) <= LONGEST else f"{words[: LONGEST - 1]}…"
 
 
 class UnitsError(DuskwrightError, ValueError):

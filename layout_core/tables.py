@@ -1,6 +1,5 @@
 """Reads the shop's TOML tables: the user's own copy where there is one, the shipped one otherwise."""
 
-import math
 import re
 import tomllib
 from collections.abc import Iterable, Mapping
@@ -15,6 +14,7 @@ from layout_core.units import LONGEST_MM, parse_length_mm
 from layout_core.user_folders import config_folder
 
 MOST_TABLE_BYTES = 1_000_000
+_LONGEST_KEY = 60
 _ENDS_WITH_UNIT = re.compile(r"""[a-z."″”']\s*$""", re.IGNORECASE)
 
 
@@ -104,7 +104,7 @@ class Section:
     def mistake(self, key: str, reason: str) -> TableError:
         """The error for a value: "limits.toml, line 7: gap … (reason)"."""
         line = line_of(self.path, key, self.name, self.nth)
-        return TableError(f"{self.path.name}, line {line}: {key} {reason}")
+        return TableError(f"{self.path.name}, line {line}: {key[:_LONGEST_KEY]} {reason}")
 
     def only(self, keys: Iterable[str]) -> None:
         """Refuse a key that the block does not know, e.g. a misspelt one."""
@@ -142,8 +142,8 @@ class Section:
         value = self.value(key)
         if isinstance(value, bool) or not isinstance(value, int | float):
             raise self.mistake(key, f"is {_shown(value)}, not a number")
-        if not math.isfinite(value) or abs(value) > LONGEST_MM:
-            raise self.mistake(key, f"is {value}, beyond 1,000,000")
+        if not abs(value) <= LONGEST_MM:
+            raise self.mistake(key, f"is {_shown(value)}, beyond 1,000,000")
         return float(value)
 
     def whole(self, key: str) -> int:
@@ -191,4 +191,9 @@ def repeated(head: Section, name: str) -> tuple[Section, ...]:
 
 
 def _shown(value: object) -> str:
-    return f"“{value[:40]}”" if isinstance(value, str) else str(value)[:40]
+    if isinstance(value, str):
+        return f"“{value[:40]}”"
+    try:
+        return str(value)[:40]
+    except ValueError:  # Python writes no number of over 4300 digits; hexadecimal ones can be longer
+        return "a number without end"

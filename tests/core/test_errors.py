@@ -2,7 +2,12 @@
 
 import pytest
 
-from layout_core.errors import ArtError, DuskwrightError, TableError, one_line
+from layout_core.errors import LONGEST, ArtError, DuskwrightError, TableError, one_line
+
+
+def test_a_refusal_that_quotes_too_much_is_cut() -> None:
+    assert str(DuskwrightError("a" * LONGEST)) == "a" * LONGEST
+    assert str(DuskwrightError("a" * (LONGEST + 1))) == "a" * (LONGEST - 1) + "…"
 
 
 @pytest.mark.parametrize(

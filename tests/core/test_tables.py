@@ -146,7 +146,7 @@ def test_a_minus_is_read_only_where_it_makes_sense(tmp_path: Path) -> None:
     assert section(tmp_path, 'a = "4 in"').signed_length_mm("a") == pytest.approx(101.6)
 
 
-@pytest.mark.parametrize("value", ["nan", "inf", "1e7", "true", '"1"'])
+@pytest.mark.parametrize("value", ["nan", "inf", "1e7", "true", '"1"', "9" * 400, "0x" + "F" * 5_000])
 def test_a_number_is_finite_and_a_number(tmp_path: Path, value: str) -> None:
     with pytest.raises(TableError, match="line 3"):
         section(tmp_path, f"a = {value}").number("a")

@@ -2,8 +2,8 @@
 
 Run as `python -m tests.hostile.fuzz --seconds S --kind bytes|structure|job|toml|csv [--seeds DIR]`.
 `escapes` are errors that are not the program's own, accepted files that do not hold together further on,
-other verdicts at a second look, and processes that died; `hangs` gave no verdict within 30 s of computing. Of each
-sort of fault the first file is made as small as it gets and kept (in tests/hostile/found unless told
+other verdicts at a second look, and processes that died; `hangs` gave no verdict within 30 s of computing.
+Of each sort of fault the first file is made as small as it gets and kept (in tests/hostile/found unless told
 otherwise), where a test replays it.
 """
 

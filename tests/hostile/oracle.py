@@ -21,7 +21,7 @@ from layout_core.art.intake import read_art_bytes
 from layout_core.art.pipe import Header
 from layout_core.art.sandbox import Options, Sandbox, WorkerDied, WorkerMissing, WorkerTooSlow
 from layout_core.checks.run import check_job
-from layout_core.errors import ArtError, DuskwrightError, one_line
+from layout_core.errors import LONGEST, ArtError, DuskwrightError, one_line
 from layout_core.geometry.pose import Pose
 from layout_core.glow.inks import load_inks
 from layout_core.glow.promise_text import parse_promise
@@ -43,8 +43,6 @@ from layout_core.progress import Progress
 HANG_S = 30.0
 _CROWDED = 12.0
 """How much longer by the clock a file may take than it computes."""
-LONGEST_REFUSAL = 400
-"""No refusal is longer than a person reads. Invented."""
 _CORE = Path(layout_core.__file__).parent
 
 
@@ -168,7 +166,7 @@ class Oracle:
             )
         if isinstance(refusal, ArtError) and refusal.reason.startswith("cannot be read ("):
             return "escape", _unforeseen(data, refusal.reason)
-        if one_line(words) != words or not words or len(words) > LONGEST_REFUSAL:
+        if one_line(words) != words or not words or len(words) > LONGEST:
             return "escape", f"a refusal that is no sentence, {type(refusal).__name__}"
         return "refused", words
 
