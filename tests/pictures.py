@@ -129,6 +129,16 @@ def cut_lines(window: MainWindow) -> None:
     wait_until(lambda: len(window.view.cut_layer.plans) > 0)
 
 
+def autopack(window: MainWindow) -> None:
+    """The sheet panel with the switches of autopack, once true outlines have had their say."""
+    window.go_to("sheets")
+    window.bench.viewing.look_at("carrier")
+    window.bench.selection.clear()
+    window.right.show_sheet()
+    window.bench.packing.start()
+    wait_until(lambda: not window.bench.packing.is_running)
+
+
 def start(window: MainWindow) -> None:
     window.go_to("sheets")
 
@@ -167,6 +177,7 @@ SHOTS = (
     Shot("dark-view-dark", "dark", dark_view),
     Shot("strip-dark", "dark", strip),
     Shot("strip-light", "light", strip),
+    Shot("autopack", "dark", autopack),
     Shot("start-dark", "dark", start, is_empty=True),
     Shot("ink-map-dark", "dark", ink_map, is_empty=True),
     Shot("repair-light", "light", repair, is_empty=True),
