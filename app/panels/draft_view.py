@@ -28,7 +28,7 @@ class DraftView(Themed, QWidget):
         self._path: tuple[str, QPainterPath] | None = None
         self.theme = bench.theme
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        self.setMinimumSize(QSize(220, 180))
+        self.setMinimumSize(QSize(160, 120))
         drafting.changed.connect(self.refresh)
         bench.settings.changed.connect(self.refresh)
         self.refresh()

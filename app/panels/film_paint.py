@@ -11,14 +11,16 @@ from app.widgets.marks import mark_colour
 from layout_core.checks.findings import Finding
 from layout_core.units import Unit, write_length
 
-EDGE_PX = 64
+EDGE_PX, LOW_EDGE_PX, LOW_PX = 64, 46, 260
+"""The space round the film, and that where the room is lower than LOW_PX."""
 RING_PX = 7.0
 _FILM_PX = 18
 
 
 def film_box(room: QRectF, width_mm: float, height_mm: float) -> tuple[QRectF, float]:
     """Where art of that size lies, as large as fits with space for its measures, and its px per mm."""
-    inner = room.adjusted(EDGE_PX, EDGE_PX, -EDGE_PX, -EDGE_PX)
+    edge = EDGE_PX if room.height() >= LOW_PX else LOW_EDGE_PX
+    inner = room.adjusted(EDGE_PX, edge, -EDGE_PX, -edge)
     scale = max(min(inner.width() / width_mm, inner.height() / height_mm), 0.0)
     box = QRectF(0, 0, width_mm * scale, height_mm * scale)
     box.moveCenter(inner.center())

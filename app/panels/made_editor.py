@@ -11,6 +11,7 @@ from app.widgets.buttons import small_button
 from app.widgets.labels import capital, label, set_look
 from app.widgets.marks import Mark, StateMark
 from app.widgets.scrolling import ScrollColumn
+from app.widgets.side_by_side import SideBySide
 from app.wiring import Workbench
 from layout_core.errors import LetteringError
 from layout_core.job.model import Art, Job
@@ -44,7 +45,6 @@ class MadeEditor(QWidget):
         self.verdict: QLabel = label("", "body", wraps=True)
         self.extra = QHBoxLayout()
         self.fields = ScrollColumn()
-        self.fields.setFixedWidth(FIELDS_PX)
         self._lay_out()
         self.drafting.changed.connect(self.show_draft)
         bench.document.job_changed.connect(self._follow_job)
@@ -119,7 +119,7 @@ class MadeEditor(QWidget):
 
     def _lay_out(self) -> None:
         head = QHBoxLayout()
-        head.setContentsMargins(24, 12, 16, 10)
+        head.setContentsMargins(16, 12, 16, 10)
         head.addWidget(self.title, 1)
         head.addWidget(self.close_button)
         foot = QHBoxLayout()
@@ -143,18 +143,13 @@ class MadeEditor(QWidget):
         pane.setSpacing(0)
         pane.addWidget(self.view, 1)
         pane.addLayout(foot)
-        body = QHBoxLayout()
-        body.setContentsMargins(0, 0, 0, 0)
-        body.setSpacing(0)
-        body.addWidget(self.fields)
-        body.addWidget(right, 1)
         self.setProperty("look", "panel")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addLayout(head)
-        column.addLayout(body, 1)
+        column.addWidget(SideBySide(self.fields, right, FIELDS_PX), 1)
 
     def _follow_job(self, old: Job, new: Job) -> None:
         """Art that left the job is no longer changed; art that changed otherwise is shown as it is."""

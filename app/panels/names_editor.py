@@ -18,6 +18,7 @@ from app.widgets.buttons import small_button
 from app.widgets.labels import captioned, label
 from app.widgets.quiet import QuietCombo
 from app.widgets.scrolling import ScrollColumn
+from app.widgets.side_by_side import SideBySide
 from app.widgets.table import Table
 from app.widgets.themed import Themed
 from app.wiring import Workbench
@@ -32,6 +33,7 @@ TEXT = "{name}"
 _FIRST_CAP_MM = mm(0.75)
 _PLACEMENT = "left chest"
 _LEAST_COLUMN_PX = 46
+_VIEW_PX = 210
 LIST_FILTER = "Lists (*.csv *.tsv *.txt)"
 
 
@@ -131,7 +133,6 @@ class NamesEditor(Themed, QWidget):
             field.setLineWrapMode(QPlainTextEdit.LineWrapMode.NoWrap)
         self.list.setPlaceholderText("One name a line, or the columns\nname, number, copies")
         fields = ScrollColumn()
-        fields.setFixedWidth(FIELDS_PX)
         column = fields.column
         column.addWidget(captioned("Names", self.list))
         column.addWidget(self.read_button, 0, Qt.AlignmentFlag.AlignLeft)
@@ -143,32 +144,28 @@ class NamesEditor(Themed, QWidget):
         column.addWidget(captioned("Order", self.order))
         column.addStretch(1)
         head = QHBoxLayout()
-        head.setContentsMargins(24, 12, 16, 10)
+        head.setContentsMargins(16, 12, 16, 10)
         head.addWidget(label("Names from a list", "title"), 1)
         head.addWidget(self.close_button)
-        body = QHBoxLayout()
-        body.setSpacing(0)
-        body.addWidget(fields)
-        body.addWidget(self._right(), 1)
         self.setProperty("look", "panel")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.setSpacing(0)
         outer.addLayout(head)
-        outer.addLayout(body, 1)
+        outer.addWidget(SideBySide(fields, self._right(), FIELDS_PX), 1)
 
     def _right(self) -> QWidget:
         right = QWidget()
         pane = QVBoxLayout(right)
         pane.setContentsMargins(0, 0, 0, 0)
         pane.setSpacing(0)
-        self.view.setFixedHeight(210)
-        pane.addWidget(self.view)
+        self.view.setMaximumHeight(_VIEW_PX)
+        pane.addWidget(self.view, 3)
         middle = QVBoxLayout()
         middle.setContentsMargins(16, 12, 16, 0)
         middle.addWidget(self.table)
-        pane.addLayout(middle, 1)
+        pane.addLayout(middle, 4)
         foot = QHBoxLayout()
         foot.setContentsMargins(16, 10, 16, 12)
         foot.setSpacing(10)
@@ -235,7 +232,7 @@ class NamesEditor(Themed, QWidget):
         checks = self.checks
         show_fault(self.list_fault, checks.fault)
         good, total = len(checks.good()), len(checks.rows)
-        out = sum(result.report is None for result in checks.results)
+        faults = [at for at, result in enumerate(checks.results) if result.report is None]
         self.stop_button.setVisible(checks.is_busy and total > 0)
         self.keep_button.setEnabled(self._may_keep)
         whole = good == total
@@ -243,8 +240,10 @@ class NamesEditor(Themed, QWidget):
             f"Add {counted(good, 'name')}" if whole else f"Add {good:,} of {counted(total, 'name')}"
         )
         words = [f"{len(checks.results):,} of {counted(total, 'name')} checked"] if total else []
-        if out:
-            words.append(f"{out:,} cannot be set and stay in the list")
+        if faults:
+            stay = "stays in the list" if len(faults) == 1 else "stay in the list"
+            first = f"row {checks.rows[faults[0]].row}: {checks.results[faults[0]].fault}"
+            words.append(f"{len(faults):,} that cannot be set {stay} ({first})")
         if total > checks.room:
             words.append(f"a job takes {checks.room:,} more at a time, and the rest stays in the list")
         self.said.setText("; ".join(words))

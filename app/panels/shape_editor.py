@@ -19,7 +19,7 @@ from layout_core.errors import LetteringError
 from layout_core.progress import Progress
 
 _PICTURE_PX = 48
-_CELL_PX = QSize(94, 92)
+_CELL_PX = QSize(88, 92)
 _KINDS_PX = 292
 
 
@@ -39,6 +39,7 @@ class ShapeKinds(Themed, QListWidget):
         self.setIconSize(QSize(_PICTURE_PX, _PICTURE_PX))
         self.setGridSize(_CELL_PX)
         self.setWordWrap(True)
+        self.setTextElideMode(Qt.TextElideMode.ElideNone)
         self.setFixedHeight(_KINDS_PX)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         for kind in stock_kinds():
