@@ -13,6 +13,7 @@ import argparse
 import json
 import random
 import statistics
+import time
 from pathlib import Path
 from typing import Any
 
@@ -44,6 +45,7 @@ def main() -> None:
     parser.add_argument("--limit", type=int, default=0, help="sample this many files")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--seconds", type=float, default=60.0, help="time allowed for one file")
+    parser.add_argument("--minutes", type=float, default=0.0, help="stop there and report what was done")
     options = parser.parse_args()
     files = sorted(
         path
@@ -52,8 +54,13 @@ def main() -> None:
         if path.suffix.lower() in _SUFFIXES and path.is_file() and not path.is_symlink()
     )
     if options.limit and options.limit < len(files):
-        files = sorted(random.Random(options.seed).sample(files, options.limit))
-    rows = [_row(path, options.seconds) for path in files]
+        files = random.Random(options.seed).sample(files, options.limit)
+    ends_s = time.monotonic() + 60.0 * options.minutes
+    rows: list[dict[str, Any]] = []
+    for path in files:
+        if options.minutes and time.monotonic() > ends_s:
+            break
+        rows.append(_row(path, options.seconds))
     SHARED.close()
     print(json.dumps(_summary(rows), indent=1))
 
@@ -111,7 +118,8 @@ def _reasons(rows: list[dict[str, Any]]) -> dict[str, int]:
 
 
 def _row(path: Path, seconds: float) -> dict[str, Any]:
-    row: dict[str, Any] = {"file": "/".join(path.parts[-2:]), "route": None, "core": 0, "error": "", "crashed": False,
+    name = "/".join(path.parts[-2:])
+    row: dict[str, Any] = {"file": name, "route": None, "core": 0, "error": "", "crashed": False,
                            "correct": False, "blank": False, "cpu_s": None, "read_cpu_s": None,
                            "reason": "", "fonts_missing": False}  # fmt: skip
     data = path.read_bytes()
