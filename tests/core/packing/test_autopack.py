@@ -11,11 +11,12 @@ from hypothesis import strategies as st
 
 from layout_core.errors import LayoutError
 from layout_core.geometry.pose import Pose
+from layout_core.job import edits
 from layout_core.job.model import Job, Sheet
 from layout_core.packing import autopack as module
 from layout_core.packing.audit import breaches
-from layout_core.packing.autopack import autopack, fill_sheet_of
-from layout_core.packing.engines import ENGINE_NAMES, engine_named
+from layout_core.packing.autopack import autopack, fill_sheet_of, too_large_pieces
+from layout_core.packing.engines import ENGINE_NAMES, FillWish, engine_named
 from layout_core.packing.fill import Filling, FillSheet, Laid, MenuItem, OnBetter, unheard
 from layout_core.packing.on_sheet import placed_outlines
 from layout_core.progress import Progress, StopFlag, no_progress
@@ -225,3 +226,40 @@ def test_packing_loses_nothing_and_moves_nothing(
     new = [Laid(placed.piece_id, placed.pose) for placed in sheet.placed[1:]]
     menu = [MenuItem(p.piece_id, result.job.artwork_of(p).outline, 1.0, p.copies) for p in pieces]
     assert breaches(fill_sheet_of(job, job.sheets[0]), new, menu) == ()
+
+
+@settings(max_examples=6)
+@given(
+    engine=st.sampled_from(ENGINE_NAMES),
+    wish=st.builds(FillWish, st.booleans(), st.booleans(), st.booleans()),
+    may_turn=st.booleans(),
+    copies=st.integers(2, 9),
+)
+def test_what_lies_stays_and_a_barred_piece_keeps_its_turn(
+    engine: str, wish: FillWish, may_turn: bool, copies: int
+) -> None:
+    job = make_job([make_artwork()], poses=[(0, Pose(70, 80, 33.0))], copies=copies)
+    job = edits.change_piece(edits.lock_placed(job, [301], True), 101, may_turn=may_turn, turn_deg=90.0)
+    result = autopack(job, engine=engine, wish=wish, seconds=0.1)
+    before, *added = result.job.sheets[0].placed
+    assert before == job.sheets[0].placed[0]
+    assert len(added) + sum(count for _, count in result.unplaced) == copies - 1
+    if not may_turn:
+        assert all(placed.pose.turn_deg == 90.0 for placed in added)
+    assert_sound(result.job, result.job.sheets[0])
+
+
+def test_a_piece_that_no_sheet_holds_is_named_and_the_rest_is_laid() -> None:
+    job = make_job([make_artwork()], copies=2)
+    giant = edits.add_piece(job, job.arts[0].art_id, width_mm=5000.0, copies=3)
+    giant_id = giant.pieces[-1].piece_id
+    assert too_large_pieces(giant) == (giant_id,)
+    result = autopack(giant, engine="shapes", seconds=3600.0)
+    assert result.unplaced == ((giant_id, 3),)
+    assert result.job.copies_placed(101) == 2
+
+
+def test_better_layouts_are_heard_of_as_whole_jobs() -> None:
+    heard: list[Job] = []
+    result = autopack(make_job([make_artwork()], copies=3), on_better=heard.append)
+    assert heard[-1] == result.job
