@@ -129,6 +129,32 @@ def cut_lines(window: MainWindow) -> None:
     wait_until(lambda: len(window.view.cut_layer.plans) > 0)
 
 
+def lettering(window: MainWindow) -> None:
+    window.actions_by_name["add_lettering"].trigger()
+    editor = window.art_page.lettering
+    editor.words.setPlainText("MOTH NIGHT\nLANTERN WALK")
+    editor.setting.bend.setValue(50.0)
+    wait_until(lambda: not editor.drafting.is_busy)
+
+
+def shapes(window: MainWindow) -> None:
+    window.actions_by_name["add_shape"].trigger()
+    editor = window.art_page.shape
+    wait_until(lambda: is_still(window.bench))
+    editor.kinds.setCurrentRow(6)
+    wait_until(lambda: not editor.drafting.is_busy)
+
+
+def names(window: MainWindow) -> None:
+    window.actions_by_name["add_names"].trigger()
+    editor = window.art_page.names
+    editor.list.setPlainText(
+        "name,number,copies\nAda,7,2\nBo,12,1\nZoë,3,1\nΕλένη,5,1\nMaximiliane,9,2\nOle,31,1"
+    )
+    editor.text.setPlainText("{name}\n{number}")
+    wait_until(lambda: not editor.checks.is_busy and not editor.drafting.is_busy)
+
+
 def autopack(window: MainWindow) -> None:
     """The sheet panel with the switches of autopack, once true outlines have had their say."""
     window.go_to("sheets")
@@ -177,6 +203,9 @@ SHOTS = (
     Shot("dark-view-dark", "dark", dark_view),
     Shot("strip-dark", "dark", strip),
     Shot("strip-light", "light", strip),
+    Shot("lettering", "dark", lettering),
+    Shot("shapes", "light", shapes),
+    Shot("names", "dark", names),
     Shot("autopack", "dark", autopack),
     Shot("start-dark", "dark", start, is_empty=True),
     Shot("ink-map-dark", "dark", ink_map, is_empty=True),
