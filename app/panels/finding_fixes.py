@@ -55,7 +55,8 @@ def _piece_of(bench: Workbench, finding: Finding) -> Piece | None:
 def _remedies(bench: Workbench, piece: Piece, finding: Finding) -> tuple[Remedy, ...]:
     misses = bench.checker.misses(piece.piece_id)
     job = bench.document.job
-    found = remedies(job, piece, misses, parts=finding.severity is Severity.NOTE)
+    is_part = finding.severity is Severity.NOTE
+    found = remedies(job, piece, misses, parts=is_part, unit=bench.settings.unit)
     art = job.art(piece.art_id)
     return tuple(one for one in found if one.repair is None or not is_done(art, one.repair))
 

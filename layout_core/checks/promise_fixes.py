@@ -11,6 +11,7 @@ from layout_core.glow.bands import garment_colours
 from layout_core.job.bounds import MOST_PIECE_MM
 from layout_core.job.model import Job, Piece
 from layout_core.progress import Progress, no_progress
+from layout_core.units import Unit, write_length
 
 _REPAIRS: dict[FixKind, RepairKind] = {"thicken": "thicken", "open": "open", "solid": "solid"}
 
@@ -35,7 +36,9 @@ def piece_misses(
     return promise_misses(job.artwork_of(piece), piece.width_mm, lighting, colour, cache, progress)
 
 
-def remedies(job: Job, piece: Piece, misses: tuple[Miss, ...], *, parts: bool = False) -> tuple[Remedy, ...]:
+def remedies(
+    job: Job, piece: Piece, misses: tuple[Miss, ...], *, parts: bool = False, unit: Unit = "in"
+) -> tuple[Remedy, ...]:
     """The remedies of all whole elements that miss the promise, or of fine parts only, the gentlest first.
 
     Each is as strong as the worst of its kind asks for. An element that needs another kind may be left.
@@ -45,17 +48,23 @@ def remedies(job: Job, piece: Piece, misses: tuple[Miss, ...], *, parts: bool = 
         if miss.is_part is parts:
             for fix in miss.fixes:
                 most[fix.kind] = max(most.get(fix.kind, 0.0), fix.amount)
-    made = (_remedy(job, piece, kind, amount) for kind, amount in most.items())
+    made = (_remedy(job, piece, kind, amount, unit) for kind, amount in most.items())
     return tuple(remedy for remedy in made if remedy is not None)
 
 
-def _remedy(job: Job, piece: Piece, kind: FixKind, amount: float) -> Remedy | None:
+def _remedy(job: Job, piece: Piece, kind: FixKind, amount: float, unit: Unit) -> Remedy | None:
     if kind == "enlarge":
         width_mm = math.ceil(piece.width_mm * amount / 10.0) / 10.0
-        if width_mm > MOST_PIECE_MM:
+        if width_mm > min(MOST_PIECE_MM, _longest_mm(job)):
             return None
-        return Remedy(f"Enlarge to {amount:,.0f} %", width_mm=width_mm)
+        words = write_length(width_mm, unit, 2 if unit == "in" else 0)
+        return Remedy(f"Enlarge to {amount:,.0f} %, {words} wide", width_mm=width_mm)
     # A gap may be opened only where the finest line is left of the ink beside it.
     keep_mm = job.limits.line_caution_mm if kind == "open" else 0.0
     text = "Make solid" if kind == "solid" else f"{kind.capitalize()} to {amount:.1f} mm"
     return Remedy(text, Repair(_REPAIRS[kind], amount, piece.width_mm, keep_mm))
+
+
+def _longest_mm(job: Job) -> float:
+    """The longest side of the job's sheets: what is wider fits none of them, however it is turned."""
+    return max((max(sheet.width_mm, sheet.length_mm) for sheet in job.sheets), default=MOST_PIECE_MM)

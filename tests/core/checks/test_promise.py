@@ -213,6 +213,14 @@ def test_the_remedy_of_a_piece_is_as_strong_as_its_worst_element_asks_for() -> N
     assert not [m for m in misses(mended(job, "thicken")) if not m.is_part]
 
 
+def test_enlarging_says_how_wide_and_is_not_offered_beyond_the_sheet() -> None:
+    job = job_with(STROKE)
+    (remedy,) = (r for r in remedies(job, job.pieces[0], misses(job)) if r.width_mm)
+    assert remedy.text.startswith("Enlarge to 236 %, 0.11 in")
+    tiny = job_with(STROKE, box(100, 0, 260, 3))
+    assert not [r for r in remedies(tiny, tiny.pieces[0], misses(tiny)) if r.width_mm]
+
+
 def test_a_job_without_a_promise_asks_for_no_remedy() -> None:
     job = make_job([make_artwork(STROKE)])
     assert piece_misses(job, job.pieces[0]) == ()
