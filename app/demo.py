@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
+from app.quote_files import planned_quotes
 from app.reports import check_document, finding_document
 from layout_core.art.artwork import Artwork
 from layout_core.art.intake import read_art
@@ -71,7 +72,10 @@ def write_demo(folder: Path, progress: Progress = no_progress) -> tuple[Path, ..
     written = [folder / "demo.duskjob", folder / "check.json"]
     write_job(written[0], job)
     write_whole(written[1], _check_bytes(job, findings, cache))
-    handed = hand_off(job, folder / "hand-off", findings=findings, progress=within(progress, 0.75, 1.0))
+    quotes = planned_quotes(job, within(progress, 0.75, 0.8))
+    handed = hand_off(
+        job, folder / "hand-off", findings=findings, quotes=quotes, progress=within(progress, 0.8, 1.0)
+    )
     written.append(folder / "proof.png")
     write_whole(written[-1], (handed.folder / "proof.png").read_bytes())
     return (*written, *(handed.folder / name for name in handed.files))

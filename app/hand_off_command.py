@@ -8,8 +8,7 @@ import click
 
 from app.command_input import PATH, length_mm, print_json
 from app.console import progress_shown
-from layout_core.job.model import Job
-from layout_core.progress import Progress, within
+from layout_core.progress import within
 
 
 @click.command()
@@ -46,6 +45,7 @@ def handoff(
     What the options do not say is as the job says. Refuses while a finding is a stop that nobody has
     accepted. A folder that holds other files is left alone.
     """
+    from app.quote_files import planned_quotes
     from layout_core.job.file import read_job
     from layout_core.outputs.handoff import hand_off
 
@@ -62,7 +62,7 @@ def handoff(
     }
     printing = replace(opened.printing, **{name: value for name, value in asked.items() if value is not None})
     with progress_shown() as progress:
-        priced = _quotes(opened, within(progress, 0.0, 0.4)) if quotes else {}
+        priced = planned_quotes(opened, within(progress, 0.0, 0.4)) if quotes else {}
         handed = hand_off(
             opened,
             out,
@@ -74,15 +74,3 @@ def handoff(
         print_json(handed.manifest)
     else:
         click.echo("\n".join(str(handed.folder / name) for name in handed.files))
-
-
-def _quotes(job: Job, progress: Progress) -> dict[int, bytes]:
-    """The quote of each order as PDF bytes, by its id."""
-    from layout_core.outputs.quote import quote_pdf
-    from layout_core.plan.prices import load_prices
-    from layout_core.plan.pricing import order_prices
-    from layout_core.plan.run_plan import run_plan
-
-    prices = load_prices(None)
-    found = order_prices(job, run_plan(job, prices, progress=progress), prices)
-    return {price.order_id: quote_pdf(job, price, prices) for price in found}

@@ -132,7 +132,7 @@ class MainWindow(QMainWindow):
         self.setStatusBar(self.status)
 
     def _join(self) -> None:
-        bench = self.bench
+        bench, planning = self.bench, self.plan.planning
         document, checker = bench.document, bench.checker
         for signal in (document.job_changed, checker.findings_changed, checker.busy_changed, self.maker.made,
                        self.maker.saved, document.saved_changed, document.path_changed):  # fmt: skip
@@ -158,6 +158,7 @@ class MainWindow(QMainWindow):
         self.right.hand_off.said.connect(self._say)
         self.plan.said.connect(self._say)
         self.plan.planning.changed.connect(self._show_state)
+        self.maker.priced = lambda: planning.worked if planning.is_current else None
         document.replaced.connect(self._show_other_job)
         for number, station in enumerate(STATIONS, 1):
             action = self.actions_by_name[_ACTION_OF[station]]

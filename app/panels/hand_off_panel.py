@@ -4,7 +4,7 @@ import re
 from pathlib import Path
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QFileDialog, QLineEdit, QPushButton, QWidget
+from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLineEdit, QPushButton, QWidget
 
 from app.panels.open_stops import OpenStops
 from app.panels.print_files import PrintFiles
@@ -61,8 +61,11 @@ class HandOffPanel(WhenSeen, ScrollColumn):
             )
         )
         self.column.addWidget(captioned("&Whose proof", self.whose))
-        self.column.addWidget(captioned("&Garment colour", self.colour))
-        self.column.addWidget(captioned("&Ink", self.ink))
+        row = QHBoxLayout()
+        row.setSpacing(10)
+        row.addWidget(captioned("&Garment colour", self.colour), 1)
+        row.addWidget(captioned("&Ink", self.ink), 1)
+        self.column.addLayout(row)
         self.column.addWidget(self.form)
         self.column.addSpacing(4)
         for button in (self.save_button, self.each_button, self.make_button):
@@ -73,7 +76,8 @@ class HandOffPanel(WhenSeen, ScrollColumn):
         self.column.addSpacing(12)
         self.column.addWidget(label("Hand-off", "title"))
         about = (
-            "Print files, plates, cut guides, proofs, press ticket and order list, in a folder of their own."
+            "Print files, plates, cut guides, proofs, press ticket and order list, in a folder of their own; "
+            "quotes too, once a plan is worked out."
         )
         self.column.addWidget(label(about, "small", wraps=True))
         self.column.addWidget(self.stops)
@@ -133,8 +137,7 @@ class HandOffPanel(WhenSeen, ScrollColumn):
         self.colour.setCurrentText(job.garment_colour)
         self.ink.setText(job.ink_name)
         self.each_button.setVisible(bool(job.orders))
-        self.make_button.setVisible(self._maker.shown is not None)
-        self.make_button.setEnabled(not self._maker.is_fresh)
+        self.make_button.setVisible(self._maker.shown is not None and not self._maker.is_fresh)
         for button in (self.save_button, self.each_button):
             button.setEnabled(bool(job.pieces))
         self.sign_off.show_order(self.order_id)

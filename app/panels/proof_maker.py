@@ -7,6 +7,8 @@ from typing import Literal
 
 from PySide6.QtCore import QObject, Signal
 
+from app.planning import Worked
+from app.quote_files import quotes_of
 from app.wiring import Workbench
 from layout_core.checks.findings import Finding
 from layout_core.checks.run import CheckCache, check_job
@@ -47,6 +49,8 @@ class ProofMaker(QObject):
         self.form: Form = "picture"
         self.shown: tuple[Job, int | None] | None = None
         self.proofed: Job | None = None
+        self.priced: Callable[[], Worked | None] = lambda: None
+        """Gives the run plan of the job as it is now, whose quotes go along; None without one."""
 
     @property
     def is_fresh(self) -> bool:
@@ -95,14 +99,20 @@ class ProofMaker(QObject):
     def hand_off(self, folder: Path) -> int:
         """Write everything the printer, the cutter, the press and the customers need into a new folder."""
         job = self._bench.document.job
-        findings_of = self._findings_of(job)
+        findings_of, priced = self._findings_of(job), self.priced()
 
         def work(progress: Progress) -> tuple[Path, list[str]]:
             # Its PDF library would cost the start of the window a tenth of a second.
             from layout_core.outputs.handoff import hand_off
 
             findings = findings_of(within(progress, 0.0, 0.2))
-            handed = hand_off(job, folder, findings=findings, progress=within(progress, 0.2, 1.0))
+            handed = hand_off(
+                job,
+                folder,
+                findings=findings,
+                quotes=None if priced is None else quotes_of(job, priced.orders, priced.prices),
+                progress=within(progress, 0.2, 1.0),
+            )
             return handed.folder, list(handed.files)
 
         def take(handed: tuple[Path, list[str]]) -> None:

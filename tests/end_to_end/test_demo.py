@@ -34,7 +34,8 @@ ROOT = Path(__file__).resolve().parents[2]
 FILES = {"demo.duskjob", "check.json", "proof.png"}
 HAND_OFF = {
     "proof.png", "proof.pdf", "proof-moth-survey-night.pdf", "proof-tide-pool-lantern-walk.pdf", "ticket.pdf",
-    "order.csv", "order.json", "manifest.json",
+    "order.csv", "order.json", "manifest.json", "quote-moth-survey-night.pdf",
+    "quote-tide-pool-lantern-walk.pdf",
     *(f"{kind}-{sheet}{suffix}" for sheet in "ab" for kind, suffix in (
         ("print", ".pdf"), ("plate", "-glow.png"), ("plate", "-glow.tif"), ("sheet", ".svg"), ("cut", ".pdf"),
         ("cut", ".svg"))),

@@ -13,6 +13,7 @@ from app.panels.orders_panel import OrdersPanel
 from app.panels.proof_maker import ProofMaker
 from app.panels.proof_view import ProofView
 from app.panels.station_figures import stations
+from app.planning import Planning
 from app.widgets.finding_card import FindingCard
 from app.widgets.marks import Mark
 from app.wiring import Workbench
@@ -198,6 +199,18 @@ def test_one_pdf_an_order_is_saved(
     (path,) = tmp_path.iterdir()
     assert path.name == "moth-night-tide-walk-moth-night-proof.pdf"
     assert not QImage.fromData(maker.pngs[0]).isNull()
+
+
+def test_quotes_of_a_plan_that_is_worked_out_go_along(
+    bench: Workbench, maker: ProofMaker, qtbot: QtBot, tmp_path: Path
+) -> None:
+    planning = Planning(bench.document, bench.tasks, bench.notices)
+    planning.start(1)
+    qtbot.waitUntil(lambda: planning.is_current, timeout=WAIT_MS)
+    maker.priced = lambda: planning.worked
+    with qtbot.waitSignal(maker.handed_off, timeout=WAIT_MS):
+        maker.hand_off(tmp_path / "out")
+    assert (tmp_path / "out" / "quote-moth-night.pdf").read_bytes().startswith(b"%PDF")
 
 
 def test_the_fabric_of_a_line_is_said_in_its_row(keep: Keep, bench: Workbench) -> None:
