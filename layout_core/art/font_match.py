@@ -104,7 +104,9 @@ def _nearest(family: list[Face], weight: float, is_slanted: bool) -> Face | None
     fitting = [
         (abs(_weight(face) - weight), face.name, face)
         for face in family
-        if _is_slanted(face) == is_slanted and abs(_weight(face) - weight) <= _NEAR_WEIGHT
+        if _is_slanted(face) == is_slanted
+        and abs(_weight(face) - weight) <= _NEAR_WEIGHT
+        and _is_known_to_renderer(face)
     ]
     return min(fitting, key=lambda row: row[:2])[2] if fitting else None
 
@@ -115,6 +117,17 @@ def _weight(face: Face) -> float:
 
 def _is_slanted(face: Face) -> bool:
     return _style(face, hb.StyleTag.ITALIC) > 0 or _style(face, hb.StyleTag.SLANT_ANGLE) != 0
+
+
+def _is_known_to_renderer(face: Face) -> bool:
+    """Whether the font has a PostScript name: the reference renderer passes over any that has none.
+
+    It would draw another in its place where text has to be traced.
+    """
+    try:
+        return bool(open_font(face).font.face.get_name(hb.OTNameIdPredefined.POSTSCRIPT_NAME))
+    except LetteringError:
+        return False
 
 
 def _style(face: Face, tag: hb.StyleTag) -> float:

@@ -205,7 +205,18 @@ def _colour_font() -> bytes:
     return font_bytes(font)
 
 
-@pytest.mark.parametrize("make", [_colour_font, lambda: font_bytes(small_font(family="Moth Faces"))[:400]])
+def _nameless_font() -> bytes:
+    """Without a PostScript name: the renderer that traces text does not know such a font."""
+    font = small_font(family="Moth Faces")
+    font["name"].removeNames(nameID=6)
+    return font_bytes(font)
+
+
+def _cut_font() -> bytes:
+    return font_bytes(small_font(family="Moth Faces"))[:400]
+
+
+@pytest.mark.parametrize("make", [_colour_font, _nameless_font, _cut_font])
 def test_text_in_a_colour_or_broken_font_counts_as_missing(make: Callable[[], bytes]) -> None:
     install(config_folder().parent, make(), "faces.ttf")
     forget_fonts()
