@@ -40,11 +40,26 @@ def make_own_table(name: str) -> Path:
 def read_table(path: Path) -> dict[str, Any]:
     """The parsed table. Raises TableError that names the file, and the line where TOML itself is wrong."""
     try:
-        return tomllib.loads(_text(path))
+        table = tomllib.loads(_text(path))
     except ValueError as error:  # TOMLDecodeError is one; dates and digits without end raise others
         raise TableError(f"{path.name}: is no sound TOML: {error}") from error
     except RecursionError as error:
         raise TableError(f"{path.name}: is nested too deeply to be a table") from error
+    if _has_endless(table):
+        raise TableError(f"{path.name}: holds a whole number of more than 64 bits, which TOML does not know")
+    return table
+
+
+def _has_endless(table: dict[str, Any]) -> bool:
+    """Whether a whole number is beyond 64 bits, where sums and words fail. Source: TOML 1.0.0, Integer."""
+    stack: list[Any] = [table]
+    while stack:
+        value = stack.pop()
+        if isinstance(value, dict | list):
+            stack.extend(value.values() if isinstance(value, dict) else value)
+        elif isinstance(value, int) and not -(2**63) <= value < 2**63:
+            return True
+    return False
 
 
 def _text(path: Path) -> str:
@@ -191,9 +206,4 @@ def repeated(head: Section, name: str) -> tuple[Section, ...]:
 
 
 def _shown(value: object) -> str:
-    if isinstance(value, str):
-        return f"“{value[:40]}”"
-    try:
-        return str(value)[:40]
-    except ValueError:  # Python writes no number of over 4300 digits; hexadecimal ones can be longer
-        return "a number without end"
+    return f"“{value[:40]}”" if isinstance(value, str) else str(value)[:40]

@@ -7,16 +7,17 @@ import zipfile
 import zlib
 from collections.abc import Mapping
 
+from layout_core.art import caps
 from layout_core.errors import JobFileError
 
 MIMETYPE = "application/x-duskwright-job"
 RECORD = "job.json"
 MOST_FILE_BYTES = 512_000_000
-MOST_MEMBER_BYTES = 64_000_000
+MOST_MEMBER_BYTES = caps.UNPACKED_BYTES
 MOST_RECORD_BYTES = 32_000_000
 MOST_TOTAL_BYTES = 512_000_000
 MOST_MEMBERS = 1_600
-MOST_RATIO = 100
+MOST_RATIO = caps.UNPACK_RATIO
 """Unpacked over packed: zeros have over 1000. A member of ours that packs so well is stored instead."""
 
 _NAMES = re.compile(

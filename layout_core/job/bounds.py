@@ -10,6 +10,7 @@ from dataclasses import replace
 
 import shapely
 
+from layout_core.art import caps
 from layout_core.art.artwork import Artwork
 from layout_core.art.ink_map import checked_ink_map
 from layout_core.art.lettering import checked_lettering
@@ -33,8 +34,8 @@ MOST_ID = 2**53 - 1
 MOST_TEXT = 120
 MOST_NOTE = 500
 MOST_NOTES = 200
-MOST_SOURCE_BYTES = 64_000_000
-MOST_VERTICES = 2_000_000
+MOST_SOURCE_BYTES = caps.UNPACKED_BYTES
+MOST_VERTICES = caps.VERTICES
 LEAST_PIECE_MM = 0.1
 MOST_PIECE_MM = 10_000.0
 LEAST_SHEET_MM = 1.0

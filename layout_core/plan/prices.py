@@ -18,6 +18,7 @@ TABLE = "prices.toml"
 _HEAD = ("example", "currency", "decimals", "sheet", "shipping", "spares", "blank", "press", "waste",
          "charge", "tax")  # fmt: skip
 _NUMBER = re.compile(r"\d{1,12}(\.\d{1,6})?", re.ASCII)
+_RUN = re.compile(r"[0-9]{1,7}")
 _HAIR_MM = 0.01
 _HUNDRED = Decimal(100)
 
@@ -142,7 +143,7 @@ def _sheet(block: Section) -> SheetPrice:
         raise block.mistake("tiers", 'must be runs with the price of each sheet: { 1 = "9.00", 12 = "7.50" }')
     tiers = []
     for run, each in values.items():
-        if not (run.isascii() and run.isdigit()) or not 1 <= int(run) <= 1_000_000:
+        if not _RUN.fullmatch(run) or not 1 <= int(run) <= 1_000_000:
             raise block.mistake("tiers", f"has “{run[:20]}”, not a run from 1 to 1,000,000")
         tiers.append((int(run), _read(block, "tiers", each)))
     tiers.sort()

@@ -94,6 +94,9 @@ def test_a_mistake_in_toml_names_file_and_line(tmp_path: Path) -> None:
         (b"x" * (MOST_TABLE_BYTES + 1), "too long for a table"),
         (b"a = " + b"9" * 5_000, "no sound TOML"),
         (b"a = 2026-99-99", "no sound TOML"),
+        (b"a = 9223372036854775808", "more than 64 bits"),
+        (b"[a]\nb = [{ c = -9223372036854775809 }]", "more than 64 bits"),
+        (b"a = 0x" + b"F" * 5_000, "more than 64 bits"),
         (b"a = " + b"[" * 100_000, "nested too deeply|no sound TOML"),
     ],
 )
@@ -146,7 +149,7 @@ def test_a_minus_is_read_only_where_it_makes_sense(tmp_path: Path) -> None:
     assert section(tmp_path, 'a = "4 in"').signed_length_mm("a") == pytest.approx(101.6)
 
 
-@pytest.mark.parametrize("value", ["nan", "inf", "1e7", "true", '"1"', "9" * 400, "0x" + "F" * 5_000])
+@pytest.mark.parametrize("value", ["nan", "inf", "1e7", "true", '"1"', "9" * 18])
 def test_a_number_is_finite_and_a_number(tmp_path: Path, value: str) -> None:
     with pytest.raises(TableError, match="line 3"):
         section(tmp_path, f"a = {value}").number("a")
