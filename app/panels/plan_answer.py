@@ -75,12 +75,12 @@ class PlanAnswer(WhenSeen, QWidget):
         column.setSpacing(10)
         head = QHBoxLayout()
         head.setSpacing(10)
-        head.addWidget(label("Cheapest plan", "title"))
-        head.addStretch(1)
+        column.addWidget(label("Cheapest plan", "title"))
         caption = label("&Designs at most", "muted")
         caption.setBuddy(self.designs)
         for widget in (caption, self.designs, self.work_out, self.stop):
             head.addWidget(widget)
+        head.addStretch(1)
         column.addLayout(head)
         found = self._found_column = QVBoxLayout(self._found)
         found.setContentsMargins(0, 0, 0, 0)
@@ -167,7 +167,7 @@ class PlanAnswer(WhenSeen, QWidget):
         grid = QGridLayout(fresh)
         grid.setContentsMargins(0, 4, 0, 4)
         grid.setHorizontalSpacing(14)
-        grid.setColumnStretch(3, 1)
+        grid.setColumnStretch(1, 1)
         self.bars = []
         for row, sheet in enumerate(worked.plan.sheets):
             name, used = f"Sheet {sheet_letter(row)}", fullness(worked.job, worked.plan, sheet)
@@ -175,17 +175,18 @@ class PlanAnswer(WhenSeen, QWidget):
             bar.setRange(0, 100)
             bar.setValue(round(used * 100))
             bar.setTextVisible(False)
-            bar.setFixedWidth(180)
+            bar.setMinimumWidth(80)
             bar.setAccessibleName(f"{name}, used")
             self.bars.append(bar)
             cost = f"{written(sheet.each, worked.prices.currency)} each"
             words = f"{contents_words(worked, sheet)}. {capital(room_words(worked.job, worked.rooms[row]))}."
             load = label(words, "muted", wraps=True)
-            grid.addWidget(label(f"{name} · {sheet.run} ×", "strong"), row, 0)
-            grid.addWidget(bar, row, 1, Qt.AlignmentFlag.AlignVCenter)
-            grid.addWidget(label(f"{used:.0%} used · {cost}"), row, 2)
-            grid.addWidget(load, row, 3)
+            grid.addWidget(label(f"{name} · {sheet.run} ×", "strong"), 2 * row, 0)
+            grid.addWidget(bar, 2 * row, 1, Qt.AlignmentFlag.AlignVCenter)
+            grid.addWidget(label(f"{used:.0%} used · {cost}"), 2 * row, 2)
+            grid.addWidget(load, 2 * row + 1, 0, 1, 3)
         self._found_column.replaceWidget(self._bar_box, fresh)
+        self._bar_box.hide()  # until it is deleted it would still be drawn
         self._bar_box.deleteLater()
         self._bar_box = fresh
 

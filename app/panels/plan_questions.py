@@ -35,7 +35,7 @@ class PlanQuestions(QWidget):
         self.more = QuietSpin("So many more garments", 1, MOST_MORE)
         self.more.setValue(USUAL_MORE)
         self.order = QuietCombo("Order that grows")
-        self.order.setMinimumWidth(200)
+        self.order.setMinimumWidth(120)
         self.ask_more = QPushButton("More garments?")
         self.ask_longer = QPushButton("One more inch of sheet?")
         self.price_list = QPushButton("Price list…")
@@ -53,15 +53,18 @@ class PlanQuestions(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(8)
         column.addWidget(label("What if?", "heading"))
-        row = QHBoxLayout()
-        row.setSpacing(10)
-        for widget in (self.more, self.order, self.ask_more, self.ask_longer):
-            row.addWidget(widget)
-        row.addStretch(1)
-        row.addWidget(self.price_list)
+        rows = QHBoxLayout(), QHBoxLayout()
+        for row, widgets in zip(
+            rows, ((self.more, self.order, self.ask_more), (self.ask_longer, self.price_list)), strict=True
+        ):
+            row.setSpacing(10)
+            for widget in widgets:
+                row.addWidget(widget)
+            row.addStretch(1)
         for button in (self.ask_more, self.ask_longer, self.price_list):
             button.setProperty("look", "compact")
-        column.addLayout(row)
+        for row in rows:
+            column.addLayout(row)
         column.addWidget(self.answer)
 
     def show_state(self) -> None:

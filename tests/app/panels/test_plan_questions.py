@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt, QUrl
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QProgressBar
 from pytestqt.qtbot import QtBot
 
 from app.panels.plan_panel import PlanPanel
@@ -65,6 +66,18 @@ def test_the_answer_goes_when_the_job_changes(panel: PlanPanel, bench: Workbench
     assert not questions.answer.isVisible()
     assert not questions.ask_more.isEnabled()
     assert not questions.ask_longer.isEnabled()
+
+
+def test_an_answer_leaves_no_bars_of_before_behind(panel: PlanPanel, qtbot: QtBot) -> None:
+    QTest.mouseClick(panel.answer.questions.ask_longer, LEFT)
+    asked(panel, qtbot)
+    qtbot.waitUntil(lambda: all(bar.isVisible() for bar in panel.answer.bars))
+    shown = [bar for bar in panel.answer.findChildren(QProgressBar) if bar.isVisible()]
+    assert len(shown) == len(panel.answer.bars) > 0
+
+
+def test_the_panel_needs_no_more_width_than_a_narrow_window_has(panel: PlanPanel) -> None:
+    assert panel.body.minimumSizeHint().width() <= 446
 
 
 def test_each_sheet_says_what_else_would_fit(panel: PlanPanel) -> None:
