@@ -1,5 +1,7 @@
 """Adds or changes a stock shape: which kind, by its picture, and its figures."""
 
+from textwrap import fill
+
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
@@ -21,6 +23,7 @@ from layout_core.progress import Progress
 _PICTURE_PX = 48
 _CELL_PX = QSize(88, 92)
 _KINDS_PX = 292
+_LETTERS_A_LINE = 10
 
 
 class ShapeKinds(Themed, QListWidget):
@@ -39,15 +42,15 @@ class ShapeKinds(Themed, QListWidget):
         self.setIconSize(QSize(_PICTURE_PX, _PICTURE_PX))
         self.setGridSize(_CELL_PX)
         self.setWordWrap(True)
-        self.setTextElideMode(Qt.TextElideMode.ElideNone)
         self.setFixedHeight(_KINDS_PX)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         for kind in stock_kinds():
             if kind.parameters:
-                item = QListWidgetItem(kind.name)
+                item = QListWidgetItem(fill(kind.name, _LETTERS_A_LINE))
                 item.setData(Qt.ItemDataRole.UserRole, kind.key)
                 item.setSizeHint(_CELL_PX - QSize(4, 4))
                 item.setToolTip(kind.name)
+                item.setData(Qt.ItemDataRole.AccessibleTextRole, kind.name)
                 self.addItem(item)
         bench.tasks.start("Drawing the shapes", _pictures, self._take, lane="samples")
 

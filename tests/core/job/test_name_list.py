@@ -5,7 +5,16 @@ from pathlib import Path
 import pytest
 
 from layout_core.errors import NameListError
-from layout_core.job.name_list import MOST_BYTES, MOST_ROWS, NameRow, names_from_bytes, read_names
+from layout_core.job.name_list import (
+    MOST_BYTES,
+    MOST_LISTED,
+    MOST_ROWS,
+    NameRow,
+    list_text,
+    names_from_bytes,
+    read_list_text,
+    read_names,
+)
 
 
 def rows(data: bytes | str) -> list[tuple[int, str, str, int]]:
@@ -116,3 +125,30 @@ def test_a_file_that_cannot_be_opened_is_named(tmp_path: Path) -> None:
     path = tmp_path / "crew.csv"
     path.write_bytes("name\nIna\n".encode("utf-16"))
     assert read_names(path).rows == (NameRow(2, "Ina"),)
+
+
+def test_a_longer_list_can_be_looked_at_before_it_is_cut() -> None:
+    data = b"name\n" + b"x\n" * 10_000
+    assert len(names_from_bytes("crew.csv", data, MOST_LISTED).rows) == 10_000
+    with pytest.raises(NameListError, match=r"has 20,001 names; the most is 20,000 at a time"):
+        names_from_bytes("crew.csv", b"name\n" + b"x\n" * 20_001, MOST_LISTED)
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        (NameRow(2, "Ada", "7", 2), NameRow(3, "Zoë, the first")),
+        (NameRow(2, "", "7"), NameRow(3, "", "12", 0)),
+    ],
+)
+def test_rows_written_as_a_list_read_back_as_they_were(rows: tuple[NameRow, ...]) -> None:
+    assert names_from_bytes("the list", list_text(rows).encode()).rows == rows
+
+
+def test_the_text_of_a_list_is_read_whatever_its_encoding(tmp_path: Path) -> None:
+    path = tmp_path / "crew.csv"
+    path.write_bytes("Zoë\n".encode("utf-16"))
+    assert read_list_text(path) == "Zoë\n"
+    path.write_bytes(b"x" * (MOST_BYTES + 1))
+    with pytest.raises(NameListError, match="over 2 MB"):
+        read_list_text(path)
