@@ -57,7 +57,10 @@ class NamesEditor(Themed, QWidget):
         self.view = DraftView(bench, self.drafting, "Type or paste names, or read a list, and see them here.")
         self.rows = NameRows(self.checks, bench.theme, bench.settings.unit, self)
         self.table = Table("Names", self.rows, stretched=CHECK_COLUMN, grows=False)
-        self.table.horizontalHeader().setMinimumSectionSize(_LEAST_COLUMN_PX)
+        head = self.table.horizontalHeader()
+        head.setMinimumSectionSize(_LEAST_COLUMN_PX)
+        # Only the rows in sight are measured: a thousand at each check would hold up the window.
+        head.setResizeContentsPrecision(0)
         self.said = label("", "body", wraps=True)
         self.stop_button = small_button("Stop", "Stop checking the names", self.checks.stop)
         self.keep_button = QPushButton("Add names")
