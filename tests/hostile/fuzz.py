@@ -2,7 +2,8 @@
 
 Run as `python -m tests.hostile.fuzz --seconds S --kind bytes|structure|job|toml|csv [--seeds DIR]`.
 `escapes` are errors that are not the program's own, accepted files that do not hold together further on,
-other verdicts at a second look, and processes that died; `hangs` gave no verdict within 30 s of computing.
+other verdicts at a second look, and deaths of the program itself; `hangs` gave no verdict within 30 s of
+computing. `worker_deaths` and `worker_too_slow` were told to the person in one sentence, and work went on.
 Of each sort of fault the first file is made as small as it gets and kept (in tests/hostile/found unless told
 otherwise), where a test replays it.
 """
@@ -113,7 +114,7 @@ class Campaign:
     def __init__(self, examiner: Examiner, keep: Path) -> None:
         self.verdicts: Counter[str] = Counter()
         self.slow = 0
-        self._sorts: Counter[str] = Counter()
+        self.sorts: Counter[str] = Counter()
         self._examiner = examiner
         self._keep = keep
 
@@ -121,10 +122,10 @@ class Campaign:
         verdict = self._examiner.verdict(name, data, is_thorough=is_thorough)
         self.verdicts[verdict.kind] += 1
         self.slow += verdict.seconds > SLOW_S
-        if verdict.is_clean:
+        if verdict.kind in ("good", "refused"):
             return
-        self._sorts[verdict.words] += 1
-        if self._sorts[verdict.words] == 1:
+        self.sorts[verdict.words] += 1
+        if self.sorts[verdict.words] == 1:
             self._put_by(name, data, verdict, is_thorough=is_thorough)
 
     def _put_by(self, name: str, data: bytes, verdict: Verdict, *, is_thorough: bool) -> None:
@@ -140,7 +141,7 @@ class Campaign:
             file=sys.stderr,
             flush=True,
         )
-        place.write_bytes(smallest(data, is_bad, _SLOW_TRIES if verdict.kind == "hang" else MOST_TRIES))
+        place.write_bytes(smallest(data, is_bad, _SLOW_TRIES if verdict.seconds > SLOW_S else MOST_TRIES))
 
 
 def fuzzed(kind: str, seconds: float, seeds: Sequence[Seed], keep: Path, seed: int) -> dict[str, object]:
@@ -155,7 +156,7 @@ def fuzzed(kind: str, seconds: float, seeds: Sequence[Seed], keep: Path, seed: i
     examiner.close()
     spent_s = time.monotonic() - began_s
     count = sum(campaign.verdicts.values())
-    print(f"verdicts {dict(campaign.verdicts)}, over {SLOW_S:.0f} s: {campaign.slow}", file=sys.stderr)
+    print(dict(campaign.verdicts), file=sys.stderr)
     return {
         "bench": "fuzz",
         "kind": kind,
@@ -163,6 +164,9 @@ def fuzzed(kind: str, seconds: float, seeds: Sequence[Seed], keep: Path, seed: i
         "escapes": campaign.verdicts["escape"],
         "hangs": campaign.verdicts["hang"],
         "per_s": round(count / spent_s, 1),
+        "worker_deaths": campaign.sorts["WorkerDied"],
+        "worker_too_slow": campaign.sorts["WorkerTooSlow"],
+        "over_5_s": campaign.slow,
     }
 
 

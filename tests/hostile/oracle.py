@@ -52,9 +52,10 @@ class Broken(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """`kind` is good, refused, hang or escape; an escape's words name it, the same for the same fault.
+    """What came of a file; the words of a fault name it, the same for the same fault. `seconds` are CPU seconds.
 
-    `seconds` are CPU seconds.
+    `kind` is good, refused, stopped (the worker died or was ended at its limit, and the program said so), hang
+    (no verdict within `HANG_S`) or escape (anything else).
     """
 
     kind: str
@@ -63,7 +64,7 @@ class Verdict:
 
     @property
     def is_clean(self) -> bool:
-        return self.kind in ("good", "refused")
+        return self.kind in ("good", "refused", "stopped")
 
 
 class WatchedSandbox(Sandbox):
@@ -108,10 +109,9 @@ class WatchedSandbox(Sandbox):
 class Oracle:
     """Reads files as the program does, and what came of it once more where that is asked."""
 
-    def __init__(self, folder: Path, hang_s: float = HANG_S) -> None:
+    def __init__(self, folder: Path) -> None:
         self.sandbox = WatchedSandbox()
         self._folder = folder
-        self._hang_s = hang_s
 
     def verdict(self, name: str, data: bytes, *, is_thorough: bool = True) -> Verdict:
         """What comes of the file, read as its name says; thorough: twice the same, and used further on."""
@@ -121,9 +121,9 @@ class Oracle:
         seconds = time.process_time() - began_s + self.sandbox.spent_s
         if is_thorough and kind in ("good", "refused"):
             again = self._outcome(name, data, False)
-            if again != (kind, words):
+            if again != (kind, words) and again[0] != "stopped":
                 return Verdict("escape", f"another verdict the second time: {words} / {again[1]}", seconds)
-        return Verdict(kind, words, seconds)
+        return Verdict("hang", "no verdict", seconds) if seconds > HANG_S else Verdict(kind, words, seconds)
 
     def close(self) -> None:
         self.sandbox.close()
@@ -145,7 +145,7 @@ class Oracle:
             return job_from_bytes(name, data)
         if suffix in ("toml", "csv", "json"):
             return self._read_text(name, data)
-        art = read_art_bytes(name, data, sandbox=self.sandbox, timeout_s=self._hang_s)
+        art = read_art_bytes(name, data, sandbox=self.sandbox)
         if not all(map(math.isfinite, art.outline.bounds)) or not shapely.is_valid(art.outline):
             raise Broken("art without bounds or with shapes that cross themselves")
         return art
@@ -159,11 +159,7 @@ class Oracle:
         fault, words = self.sandbox.last_fault, str(refusal)
         if isinstance(refusal, ArtError) and fault is not None:
             self.sandbox.last_fault = None
-            return (
-                ("hang", "worker too slow")
-                if fault is WorkerTooSlow
-                else ("escape", f"worker: {fault.__name__}")
-            )
+            return "stopped", fault.__name__
         if isinstance(refusal, ArtError) and refusal.reason.startswith("cannot be read ("):
             return "escape", _unforeseen(data, refusal.reason)
         if one_line(words) != words or not words or len(words) > LONGEST:
