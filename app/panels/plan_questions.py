@@ -36,6 +36,7 @@ class PlanQuestions(QWidget):
         self.more.setValue(USUAL_MORE)
         self.order = QuietCombo("Order that grows")
         self.order.setMinimumWidth(120)
+        self.order.setMaximumWidth(320)
         self.ask_more = QPushButton("More garments?")
         self.ask_longer = QPushButton("One more inch of sheet?")
         self.price_list = QPushButton("Price list…")
@@ -59,7 +60,7 @@ class PlanQuestions(QWidget):
         ):
             row.setSpacing(10)
             for widget in widgets:
-                row.addWidget(widget)
+                row.addWidget(widget, 10 if widget is self.order else 0)
             row.addStretch(1)
         for button in (self.ask_more, self.ask_longer, self.price_list):
             button.setProperty("look", "compact")

@@ -1,6 +1,7 @@
 """The search for a run plan: proven floor first, then plans that the packing oracle can really lay."""
 
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import replace
 
 from layout_core.errors import Cancelled, PlanError
@@ -16,6 +17,7 @@ from layout_core.progress import Progress, no_progress
 
 USUAL_SECONDS = 10.0
 _FLOOR_SHARE = 0.15
+_AGAIN_SHARE = 0.6
 _FIRST_SHARE = 0.2
 _GOOD = 1.1
 _LOOSEN_S = 1.5
@@ -44,7 +46,12 @@ def search(
     clock = Clock(seconds, progress)
     floor = None if floor_of is None or floor_of == problem else _Search(floor_of, oracle, clock).floor()
     found = _Search(problem, oracle, clock).run(on_templates)
-    return found if floor is None else replace(found, floor=min(floor, found.cost))
+    if floor is None or floor_of is None:
+        return found
+    if floor < found.cost and not clock.is_over:
+        with suppress(Cancelled):
+            floor = max(floor, _Search(floor_of, oracle, clock).floor(_AGAIN_SHARE))
+    return replace(found, floor=min(floor, found.cost))
 
 
 class _Search:
@@ -106,17 +113,17 @@ class _Search:
             if on_templates is not None and known:
                 on_templates(templates, min(known))
 
-    def floor(self) -> int:
+    def floor(self, share: float = _FLOOR_SHARE) -> int:
         """What no plan with so many templates can cost less than, by the cuts alone."""
         most = min(self.problem.most_templates, len(self.problem.designs))
-        self._find_floors(most)
+        self._find_floors(most, share)
         return self.floors[most]
 
-    def _find_floors(self, most: int) -> None:
+    def _find_floors(self, most: int, share: float = _FLOOR_SHARE) -> None:
         """For each number of templates, the cost that the cuts alone prove."""
         self.clock.label = "Finding what nobody can go below"
         hint: Templates = ()
-        until = self.clock.spent_s + _FLOOR_SHARE * self.clock.left_s
+        until = self.clock.spent_s + share * self.clock.left_s
         for templates in range(1, most + 1):
             worth = self.problem.cost(run for _, run in hint) if hint else None
             answer = self._floor_with(templates, (), worth, hint, until - self.clock.spent_s)
@@ -193,6 +200,8 @@ class _Search:
                     self.problem, templates, self.no_goods, self.clock,
                     seconds=until - self.clock.spent_s, below=self.cost, hint=self._hint(),
                 )  # fmt: skip
+                if not self.no_goods:  # then only the cuts spoke, which hold for everybody
+                    self.floors[templates] = max(self.floors[templates], answer.bound)
                 if answer.templates is None:
                     return is_complete and answer.is_proven
                 is_complete &= answer.is_proven
