@@ -13,6 +13,8 @@ from layout_core.art.refusal import OverLimit
 
 Pair = tuple[float, float]
 Cubic = tuple[Pair, Pair, Pair, Pair]
+_NOTHING = 1e-12
+"""Radii and distances below it count as none: their squares would run into zero."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,7 +208,7 @@ def arc_cubics(
     """
     if start == end:
         return []
-    if rx == 0 or ry == 0:
+    if min(rx, ry) < _NOTHING or math.dist(start, end) < _NOTHING:
         return [_straight(start, end)]
     phi = math.radians(turn_deg)
     cos, sin = math.cos(phi), math.sin(phi)

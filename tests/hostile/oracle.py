@@ -21,7 +21,7 @@ from layout_core.art.intake import read_art_bytes
 from layout_core.art.pipe import Header
 from layout_core.art.sandbox import Options, Sandbox, WorkerDied, WorkerMissing, WorkerTooSlow
 from layout_core.checks.run import check_job
-from layout_core.errors import LONGEST, ArtError, DuskwrightError, one_line
+from layout_core.errors import LONGEST, ArtError, DuskwrightError, LayoutError, one_line
 from layout_core.geometry.pose import Pose
 from layout_core.glow.inks import load_inks
 from layout_core.glow.promise_text import parse_promise
@@ -52,10 +52,10 @@ class Broken(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """What came of a file; the words of a fault name it, the same for the same fault. `seconds` are CPU seconds.
+    """What came of a file; the words of a fault name it, the same for the same fault; CPU seconds.
 
-    `kind` is good, refused, stopped (the worker died or was ended at its limit, and the program said so), hang
-    (no verdict within `HANG_S`) or escape (anything else).
+    `kind` is good, refused, stopped (the worker died or was ended at its limit, and the program said so),
+    hang (no verdict within `HANG_S`) or escape (anything else).
     """
 
     kind: str
@@ -170,9 +170,10 @@ class Oracle:
 def _require_holds(value: Any) -> None:
     """Raise Broken unless a job, or a job with this art, is written and read again and its outputs open."""
     if isinstance(value, Artwork):
-        job = add_art(new_job(), value)
-        job = add_piece(job, job.arts[0].art_id)
-        value = place_piece(job, job.sheets[0].sheet_id, job.pieces[0].piece_id, Pose(100, 100, 30))
+        try:
+            value = _job_with(value)
+        except LayoutError:
+            return  # art of no width is art, and no piece
     if not isinstance(value, Job):
         return
     saved = job_bytes(value)
@@ -187,6 +188,12 @@ def _require_holds(value: Any) -> None:
         with pypdfium2.PdfDocument(print_pdf(value, sheet)) as document:
             if len(document) != 1:
                 raise Broken("a print file without its page")
+
+
+def _job_with(art: Artwork) -> Job:
+    job = add_art(new_job(), art)
+    job = add_piece(job, job.arts[0].art_id)
+    return place_piece(job, job.sheets[0].sheet_id, job.pieces[0].piece_id, Pose(100, 100, 30))
 
 
 def _digest(value: Any) -> str:

@@ -1,5 +1,6 @@
 """What mutation starts from: small files of our own of every kind the program reads."""
 
+import base64
 import io
 from collections.abc import Mapping
 from pathlib import Path
@@ -27,8 +28,7 @@ _HEAD = (
     '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink"'
     ' width="100" height="80" viewBox="0 0 100 80">'
 )
-_PIXEL = "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5ErkJggg=="
-"""A PNG of one pixel."""
+_PIXEL = base64.b64encode(png(1, 1, 8, b"\0\x40")).decode()
 
 _BODIES: Mapping[str, str] = {
     "moth": '<path d="M50 10C20 0 5 30 48 40S30 75 50 70Q70 75 52 40T50 10z"/><circle cx="50" cy="8" r="4"/>',
@@ -53,7 +53,7 @@ _BODIES: Mapping[str, str] = {
     "blur": '<filter id="f" x="-.2" width="1.4"><feGaussianBlur stdDeviation="2"/><feOffset dx="3" dy="2"/>'
     '<feColorMatrix values="0 0 0 0 0 0 0 0 0 0 0 0 0 0 0 0 0 0 1 0"/></filter>'
     '<rect x="9" y="9" width="40" height="30" filter="url(#f)"/>',
-    "noise": '<filter id="f"><feTurbulence baseFrequency=".1" numOctaves="2"/><feComposite operator="in"'
+    "grow": '<filter id="f"><feFlood flood-opacity=".7"/><feComposite operator="in"'
     ' in2="SourceGraphic"/><feMorphology radius="1"/></filter>'
     '<rect width="50" height="40" filter="url(#f)"/>',
     "marker": '<marker id="k" markerWidth="6" markerHeight="6" refX="3" refY="3" orient="auto"><path'
@@ -98,7 +98,9 @@ def _art() -> tuple[Seed, ...]:
     lines = (bytes(255 * ((x - 8) ** 2 + (y - 8) ** 2 < 40) for x in range(16)) for y in range(16))
     rows = b"".join(b"\0" + line for line in lines)
     jpeg = io.BytesIO()
-    Image.new("L", (24, 16), 200).save(jpeg, "JPEG", dpi=(72, 72))
+    picture = Image.new("L", (24, 16), 200)
+    picture.paste(20, (4, 4, 16, 12))
+    picture.save(jpeg, "JPEG", dpi=(72, 72))
     dpi = chunk(b"pHYs", bytes.fromhex("00000b1300000b1301"))
     form = {"F": ("/BBox [0 0 50 50] /Matrix [1 0 0 1 9 9]", "0 0 20 20 re f")}
     page = "2 w [4 2] 0 d 10 10 m 90 20 l 50 90 10 90 10 50 c b* /F Do q 0 0 9 9 re W n Q"
@@ -132,7 +134,7 @@ def _lists() -> tuple[Seed, ...]:
         ("names.csv", "Ann\nBö\n".encode("cp1252")),
         ("orders.csv", orders.encode()),
         ("orders.csv", orders.replace("\t", ";").encode("utf-8-sig")),
-        ("readings.csv", b"10 min 25\n30, 8.1\n60;3.5\n"),
+        ("readings.csv", b"10 min 25\n30 8.1\n60: 3.5\n"),
         ("promise.csv", b"reads at 8 m after 30 min in a dim hall"),
         ("settings.json", b'{"unit": "mm", "theme": "dark", "splitters": {"a": "b"}, "recent_jobs": ["x"]}'),
     )
