@@ -10,7 +10,6 @@ from typing import Any
 
 import pytest
 
-from layout_core import files
 from layout_core.errors import SaveError
 from layout_core.files import sweep_temps, write_whole
 
