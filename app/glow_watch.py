@@ -11,8 +11,8 @@ from app.document import Document
 from app.tasks import TaskRunner
 from layout_core.checks.cache import Remembered
 from layout_core.errors import DuskwrightError
-from layout_core.glow.bands import Bands, garment_colours, scene_bands
-from layout_core.glow.elements import Elements, measured_elements
+from layout_core.glow.bands import Bands, garment_colours, piece_elements, scene_bands
+from layout_core.glow.elements import Elements
 from layout_core.glow.scene import Scene, scene_of, usual_lighting
 from layout_core.job.lighting import Lighting
 from layout_core.job.model import Job, Piece
@@ -75,7 +75,6 @@ class GlowWatch(QObject):
         super().__init__(parent)
         self._document = document
         self._tasks = tasks
-        self._elements: Remembered[Elements] = Remembered(_MOST_ARTS)
         self._glows: Remembered[PieceGlow] = Remembered(_MOST_ARTS)
         self._task_id: int | None = None
         self._asked: Job | None = None
@@ -117,10 +116,7 @@ class GlowWatch(QObject):
         artwork, colour = job.artwork_of(piece), garment_colours(job, piece)[0]
 
         def make() -> PieceGlow:
-            natural = self._elements.get(
-                artwork.outline_digest, lambda: measured_elements(artwork.outline, progress)
-            )
-            elements = natural.scaled(piece.width_mm / artwork.width_mm)
+            elements = piece_elements(job, piece)
             scene = scene_of(lighting, colour)
             return PieceGlow(elements, scene, scene_bands(elements, scene, MINUTES))
 

@@ -44,7 +44,7 @@ class PromiseReport:
         self.findings: Sequence[Finding] = artwork_promise_findings(
             artwork, width_mm, lighting, GARMENT_COLOUR, cache, progress
         )
-        elements = elements_of(artwork, width_mm, cache)
+        elements = elements_of(artwork, width_mm)
         bands = scene_bands(elements, scene_of(lighting, GARMENT_COLOUR), [self.promise.minutes])
         self.luminance_mcd_m2 = float(bands.luminance_mcd_m2[0])
         self.reads_m, self.shape_m = float(bands.reads_m[0]), float(bands.shape_m[0])

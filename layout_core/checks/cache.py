@@ -8,7 +8,6 @@ from typing import Generic, TypeVar
 from layout_core.checks.findings import Finding
 from layout_core.checks.misses import Miss
 from layout_core.checks.report import ArtReport
-from layout_core.glow.elements import Elements
 
 V = TypeVar("V")
 
@@ -39,11 +38,10 @@ class Remembered(Generic[V]):
 
 
 class CheckCache:
-    """Reports by art, size and limits; findings of a sheet by what lies on it; elements by outline; misses of
-    a promise by art, size and lighting."""
+    """Reports by art, size and limits; findings of a sheet by what lies on it; misses of a promise by art,
+    size and lighting."""
 
     def __init__(self) -> None:
         self.reports: Remembered[ArtReport] = Remembered(_REPORTS_MOST)
         self.sheets: Remembered[tuple[Finding, ...]] = Remembered(_SHEETS_MOST)
-        self.elements: Remembered[Elements] = Remembered(_REPORTS_MOST)
         self.misses: Remembered[tuple[Miss, ...]] = Remembered(_REPORTS_MOST)

@@ -19,8 +19,8 @@ from layout_core.checks.misses import Cause, Miss, PromiseFix
 from layout_core.geometry.pose import at_width
 from layout_core.geometry.residue import strip_mm
 from layout_core.geometry.thickness import thin_spots
-from layout_core.glow.bands import element_bands, garment_colours
-from layout_core.glow.elements import Elements, measured_elements
+from layout_core.glow.bands import element_bands, garment_colours, natural_elements
+from layout_core.glow.elements import Elements
 from layout_core.glow.promise_text import promise_words
 from layout_core.glow.scene import Scene, scene_of
 from layout_core.glow.visibility import detected_m, legible_m, shown_m, sight
@@ -88,10 +88,9 @@ def promise_misses(
     )
 
 
-def elements_of(artwork: Artwork, width_mm: float, cache: CheckCache) -> Elements:
+def elements_of(artwork: Artwork, width_mm: float) -> Elements:
     """The elements of art at a width, measured once for all widths."""
-    natural = cache.elements.get(artwork.outline_digest, lambda: measured_elements(artwork.outline))
-    return natural.scaled(width_mm / artwork.width_mm)
+    return natural_elements(artwork).scaled(width_mm / artwork.width_mm)
 
 
 def _misses(
@@ -104,7 +103,7 @@ def _misses(
 ) -> tuple[Miss, ...]:
     promise, scene = _promise_of(lighting), scene_of(lighting, garment_colour)
     progress(0.0, "Measuring elements")
-    elements = elements_of(artwork, width_mm, cache)
+    elements = elements_of(artwork, width_mm)
     outline = at_width(artwork.outline, width_mm)
     judge = _Judge(promise, scene)
     if judge.read_m_per_mm <= 0.0 or (promise.level == "shape" and judge.is_too_dim):

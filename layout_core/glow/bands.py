@@ -2,10 +2,12 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
+from layout_core.art.artwork import Artwork
 from layout_core.glow.elements import Elements, Patches, measured_elements
 from layout_core.glow.scene import Scene, scene_of, usual_lighting
 from layout_core.glow.visibility import COMFORT, Sight, detected_m, legible_m, sight
@@ -70,10 +72,16 @@ def visibility_bands(
     return scene_bands(elements, Scene(ink, charge, venue.background_cd_m2), minutes)
 
 
+@lru_cache(maxsize=256)
+def natural_elements(artwork: Artwork) -> Elements:
+    """The elements of art at its natural size, measured once."""
+    return measured_elements(artwork.outline)
+
+
 def piece_elements(job: Job, piece: Piece) -> Elements:
-    """The elements of a piece at its size; measured anew at each call."""
+    """The elements of a piece at its size."""
     artwork = job.artwork_of(piece)
-    return measured_elements(artwork.outline).scaled(piece.width_mm / artwork.width_mm)
+    return natural_elements(artwork).scaled(piece.width_mm / artwork.width_mm)
 
 
 def piece_scene(job: Job, piece: Piece) -> Scene:

@@ -3,29 +3,23 @@
 import struct
 import zlib
 
-import resvg_py
-
 from layout_core.outputs.drawing import Drawing
 from layout_core.outputs.drawing_svg import to_svg
+from layout_core.outputs.painter import painted
 from layout_core.outputs.typeface import FAMILY, font_paths
+from layout_core.progress import Progress, no_progress
 from layout_core.units import MM_PER_IN
 
 _HEAD_END = 33
 """Signature (8 bytes) and IHDR chunk (25). Source: ISO/IEC 15948:2004, sections 5.2 and 11.2.2."""
 
 
-def to_png(drawing: Drawing, dpi: float = 96.0) -> bytes:
+def to_png(drawing: Drawing, dpi: float = 96.0, progress: Progress = no_progress) -> bytes:
     """The drawing as PNG bytes that state `dpi`; a drawing in px keeps its pixels whatever `dpi` is."""
     scale = 1.0 if drawing.unit == "px" else dpi / MM_PER_IN
     pixels = max(1, round(drawing.width * scale)), max(1, round(drawing.height * scale))
-    data = resvg_py.svg_to_bytes(
-        svg_string=to_svg(drawing, pixels),
-        dpi=96.0,
-        skip_system_fonts=True,
-        font_files=list(font_paths()),
-        font_family=FAMILY,
-    )
-    return _with_resolution(bytes(data), dpi)
+    svg = to_svg(drawing, pixels)
+    return _with_resolution(painted(svg, pixels[0] * pixels[1], font_paths(), FAMILY, progress), dpi)
 
 
 def _with_resolution(png: bytes, dpi: float) -> bytes:

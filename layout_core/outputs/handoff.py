@@ -7,6 +7,7 @@ import hashlib
 import json
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor, wait
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -29,8 +30,9 @@ from layout_core.outputs.proof_pdf import proof_pdf
 from layout_core.outputs.separation import Separation, separation, separation_png, separation_tiff
 from layout_core.outputs.sheet_ink import mirrored, printed_shapes, whole_ink
 from layout_core.outputs.sheet_svg import sheet_svg
-from layout_core.progress import Progress, no_progress, within
+from layout_core.progress import Progress, StopFlag, no_progress, within
 
+_POLL_S = 0.05
 _SHEET_WORD = re.compile(r"^sheet\b\s*(?=\w)", re.IGNORECASE)
 
 
@@ -50,6 +52,7 @@ class _File:
     name: str
     what: str
     make: Callable[[Progress], bytes]
+    is_painted: bool = False
 
 
 def open_stops(job: Job, findings: Sequence[Finding]) -> tuple[Finding, ...]:
@@ -99,27 +102,46 @@ def hand_off(
         findings = check_job(job, CheckCache(), within(progress, 0.0, 0.2))
     require_ready(job, findings, options)
     files = list(_files(job, findings, options, {} if quotes is None else quotes))
-    entries: list[dict[str, Any]] = []
+    entries: dict[str, dict[str, Any]] = {}
     with whole_folder(folder) as new:
-        for number, file in enumerate(files):
-            tick = within(progress, 0.2 + 0.8 * number / len(files), 0.2 + 0.8 * (number + 1) / len(files))
-            tick(0.0, f"Making {file.name}")
-            data = file.make(tick)
+        for file, data in _made(files, within(progress, 0.2, 1.0)):
             new.write(file.name, data)
-            entries.append(
-                {"file": file.name, "what": file.what, "bytes": len(data), "sha256": _digest(data)}
-            )
-        manifest = _manifest(job, findings, options, entries)
+            entries[file.name] = {
+                "file": file.name, "what": file.what, "bytes": len(data), "sha256": _digest(data)
+            }  # fmt: skip
+        manifest = _manifest(job, findings, options, [entries[file.name] for file in files])
         new.write(MANIFEST, json.dumps(manifest, indent=1, ensure_ascii=False).encode("utf-8") + b"\n")
     progress(1.0, "Handed off")
     return HandedOff(folder, (*(file.name for file in files), MANIFEST), manifest)
+
+
+def _made(files: Sequence[_File], progress: Progress) -> Iterator[tuple[_File, bytes]]:
+    """Each file with its bytes, as they are ready: pictures are painted by a process beside the others."""
+    stop = StopFlag()
+    with ThreadPoolExecutor(1) as pool:
+        painted = [(file, pool.submit(file.make, stop.tick)) for file in files if file.is_painted]
+        others = [file for file in files if not file.is_painted]
+        try:
+            for number, file in enumerate(others):
+                tick = within(progress, number / len(files), (number + 1) / len(files))
+                tick(0.0, f"Making {file.name}")
+                yield file, file.make(tick)
+            for file, making in painted:
+                while not wait([making], timeout=_POLL_S).done:
+                    progress(len(others) / len(files), f"Making {file.name}")
+                yield file, making.result()
+        finally:
+            stop.stop()
 
 
 def _files(
     job: Job, findings: Sequence[Finding], options: PrintOptions, quotes: Mapping[int, bytes]
 ) -> Iterator[_File]:
     yield _File(
-        "proof.png", "layout proof of the whole job, for the shop", lambda _: proof_png(job, findings)
+        "proof.png",
+        "layout proof of the whole job, for the shop",
+        lambda tick: proof_png(job, findings, progress=tick),
+        is_painted=True,
     )
     yield _File(
         "proof.pdf", "layout proof of the whole job, for the shop", lambda _: proof_pdf(job, findings)

@@ -19,6 +19,7 @@ from layout_core.outputs.proof_pieces import pieces
 from layout_core.outputs.proof_scope import ProofScope, order_scope, whole_scope
 from layout_core.outputs.proof_sheet import sheets
 from layout_core.outputs.proof_style import DPI, MARGIN, PAGE_WIDTH, Block, stacked
+from layout_core.progress import Progress, no_progress
 
 
 def layout_proof(job: Job, findings: Sequence[Finding], *, order_id: int | None = None) -> Drawing:
@@ -53,6 +54,8 @@ def proof_sections(scope: ProofScope) -> dict[str, tuple[Block, ...]]:
     }
 
 
-def proof_png(job: Job, findings: Sequence[Finding], *, order_id: int | None = None) -> bytes:
+def proof_png(
+    job: Job, findings: Sequence[Finding], *, order_id: int | None = None, progress: Progress = no_progress
+) -> bytes:
     """The proof of `layout_proof` as PNG bytes that state 240 dpi (a page 8.5 in wide)."""
-    return to_png(layout_proof(job, findings, order_id=order_id), DPI)
+    return to_png(layout_proof(job, findings, order_id=order_id), DPI, progress)

@@ -5,8 +5,7 @@ It stands only where the job states its lighting, and never without the words th
 
 from layout_core.checks import promise
 from layout_core.checks.findings import Finding, Severity
-from layout_core.glow.bands import Bands, garment_colours, scene_bands
-from layout_core.glow.elements import Elements, measured_elements
+from layout_core.glow.bands import Bands, garment_colours, piece_elements, scene_bands
 from layout_core.glow.promise_text import promise_words
 from layout_core.glow.scene import scene_of
 from layout_core.glow.visibility import shown_m
@@ -48,25 +47,24 @@ def glow(scope: ProofScope) -> Block:
     lighting = scope.job.lighting
     if lighting is None or not scope.job.pieces:
         return Block(0, ())
-    measured: dict[str, Elements] = {}
-    rows = [_row(scope, piece, lighting, measured) for piece in scope.job.pieces]
+    rows = [_row(scope, piece, lighting) for piece in scope.job.pieces]
     return stacked(
         [
             heading("In the dark", DECORATION_ONLY),
             _head(lighting),
             *rows,
-            *_pictures(scope, lighting, measured),
+            *_pictures(scope, lighting),
             _assumes(scope, lighting),
         ],
         0,
     )
 
 
-def _pictures(scope: ProofScope, lighting: Lighting, measured: dict[str, Elements]) -> tuple[Block, ...]:
+def _pictures(scope: ProofScope, lighting: Lighting) -> tuple[Block, ...]:
     moment = lighting.promise or USUAL_MOMENT
     tiles = [
         dark_tile(
-            scope, piece, _elements(scope, piece, measured), scene_of(lighting, _colour(scope, piece)), moment
+            scope, piece, piece_elements(scope.job, piece), scene_of(lighting, _colour(scope, piece)), moment
         )
         for piece in scope.job.pieces
     ]
@@ -95,8 +93,8 @@ def _promised(lighting: Lighting) -> tuple[Part, ...]:
     )
 
 
-def _row(scope: ProofScope, piece: Piece, lighting: Lighting, measured: dict[str, Elements]) -> Block:
-    bands = _bands(scope, piece, lighting, measured)
+def _row(scope: ProofScope, piece: Piece, lighting: Lighting) -> Block:
+    bands = _bands(scope, piece, lighting)
     parts: list[Part] = [
         *badge(17, 28, scope.number(piece.piece_id), 15),
         one_line(44, 35, piece.name, 20, _NAME_ROOM - 44, weight="medium"),
@@ -110,16 +108,9 @@ def _row(scope: ProofScope, piece: Piece, lighting: Lighting, measured: dict[str
     return Block(54, (*parts, line((0, 53), (WIDTH, 53), RULE, 1)))
 
 
-def _bands(scope: ProofScope, piece: Piece, lighting: Lighting, measured: dict[str, Elements]) -> Bands:
-    elements = _elements(scope, piece, measured)
+def _bands(scope: ProofScope, piece: Piece, lighting: Lighting) -> Bands:
+    elements = piece_elements(scope.job, piece)
     return scene_bands(elements, scene_of(lighting, _colour(scope, piece)), MOMENTS_MIN)
-
-
-def _elements(scope: ProofScope, piece: Piece, measured: dict[str, Elements]) -> Elements:
-    artwork = scope.job.artwork_of(piece)
-    if artwork.outline_digest not in measured:
-        measured[artwork.outline_digest] = measured_elements(artwork.outline)
-    return measured[artwork.outline_digest].scaled(piece.width_mm / artwork.width_mm)
 
 
 def _colour(scope: ProofScope, piece: Piece) -> str:

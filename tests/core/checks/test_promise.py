@@ -6,9 +6,8 @@ import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
-from shapely import box
+from shapely import MultiPolygon, box
 
-from layout_core.checks import promise as promise_module
 from layout_core.checks.cache import CheckCache
 from layout_core.checks.findings import Severity
 from layout_core.checks.glow_ground import ground_findings
@@ -17,6 +16,8 @@ from layout_core.checks.promise import artwork_promise_findings, promise_finding
 from layout_core.checks.promise_fixes import piece_misses, remedies
 from layout_core.checks.run import check_job
 from layout_core.errors import GlowError
+from layout_core.glow import bands as bands_module
+from layout_core.glow.elements import Elements, measured_elements
 from layout_core.glow.scene import usual_lighting
 from layout_core.glow.venue import load_venues, venue_named
 from layout_core.job.edits import change_piece, repair_art, set_garment_colour, set_lighting, set_printing
@@ -228,9 +229,14 @@ def test_a_job_without_a_promise_asks_for_no_remedy() -> None:
 
 
 def test_elements_are_measured_once_for_all_widths(monkeypatch: pytest.MonkeyPatch) -> None:
-    counted = []
-    measure = promise_module.measured_elements
-    monkeypatch.setattr(promise_module, "measured_elements", lambda *a: counted.append(1) or measure(*a))
+    counted: list[MultiPolygon] = []
+
+    def measured(outline: MultiPolygon) -> Elements:
+        counted.append(outline)
+        return measured_elements(outline)
+
+    bands_module.natural_elements.cache_clear()
+    monkeypatch.setattr(bands_module, "measured_elements", measured)
     cache, artwork, light = CheckCache(), make_artwork(STROKE), lighting()
     for width in (1.2, 2.4, 1.2):
         artwork_promise_findings(artwork, width, light, "black", cache)
