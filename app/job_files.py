@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from pathlib import Path
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from app.messages import Message
@@ -118,6 +118,7 @@ class JobFiles(QObject):
         box = QMessageBox(self._window)
         box.setIcon(QMessageBox.Icon.NoIcon)
         box.setWindowTitle("Unsaved changes")
+        box.setTextFormat(Qt.TextFormat.PlainText)
         box.setText(f"“{self._bench.document.job.name}” has changes that are not saved.")
         box.setInformativeText("Save them before leaving the job?")
         buttons = QMessageBox.StandardButton

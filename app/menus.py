@@ -9,6 +9,7 @@ from app.action_table import Menu
 from app.actions import Actions
 from app.job_files import JobFiles
 from app.settings import Settings
+from app.widgets.plain_tip import plain_tip
 
 _TITLES: tuple[tuple[Menu, str], ...] = (
     ("File", "&File"),
@@ -59,7 +60,7 @@ class Menus(QMenuBar):
         for number, path in enumerate(self._settings.recent_jobs, 1):
             words = f"&{number} {_shown(path)}" if number < 10 else _shown(path)
             action = self.recent.addAction(words)
-            action.setToolTip(str(path))
+            action.setToolTip(plain_tip(str(path)))
             action.setEnabled(path.is_file())
             action.triggered.connect(lambda _checked=False, path=path: self._files.open(path))
 

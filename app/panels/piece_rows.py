@@ -15,6 +15,7 @@ from PySide6.QtCore import (
 from app.canvas.drops import PIECE_MIME, piece_mime
 from app.panels.job_words import owner_words, piece_line, piece_tag
 from app.widgets.marks import Mark
+from app.widgets.plain_tip import plain_tip
 from layout_core.art.artwork import Artwork
 from layout_core.checks.findings import Finding
 from layout_core.job.model import Job
@@ -87,7 +88,7 @@ class PieceRows(QAbstractListModel):
         if role == Qt.ItemDataRole.AccessibleTextRole:
             return row.spoken
         if role == Qt.ItemDataRole.ToolTipRole:
-            return f"{row.name}\n{row.line}\n{row.tag} · {row.owner}"
+            return plain_tip(f"{row.name}\n{row.line}\n{row.tag} · {row.owner}")
         if role == ID_ROLE:
             return row.piece_id
         return row if role == ROW_ROLE else None

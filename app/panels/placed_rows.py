@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
+from app.widgets.plain_tip import plain_tip
 from layout_core.job.model import Job, Sheet
 from layout_core.units import Unit, write_number
 
@@ -47,8 +48,10 @@ class PlacedRows(QAbstractListModel):
         if not index.isValid():
             return None
         row = self._rows[index.row()]
-        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole):
+        if role == Qt.ItemDataRole.DisplayRole:
             return row.text
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return plain_tip(row.text)
         return row.placed_id if role == PLACED_ID else None
 
 

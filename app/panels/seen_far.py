@@ -7,6 +7,7 @@ from app.glow_watch import PieceGlow
 from app.panels.seen_words import charge_words, ink_words, reach_words
 from app.viewing import minutes_words
 from app.widgets.labels import ElidedLabel, label, measure_row
+from app.widgets.plain_tip import plain_tip
 from app.wiring import Workbench
 from layout_core.glow.bands import garment_colours
 from layout_core.glow.visibility import FARTHEST_SHOWN_M
@@ -86,7 +87,7 @@ class SeenFar(QWidget):
         cloth = garment_colours(job, job.piece(self._piece_id))[0]
         told = f"{ink_words(state.lighting)}; {charge_words(state.lighting.charge)}; on {cloth}."
         self.assumed.setText(f"An estimate with {told} {DECORATION_ONLY}")
-        self.assumed.setToolTip(assumed_words(state.lighting, cloth))
+        self.assumed.setToolTip(plain_tip(assumed_words(state.lighting, cloth)))
 
 
 def end_words(glow: PieceGlow, minutes: float) -> tuple[str, str]:

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
+from app.widgets.plain_tip import plain_tip
+
 Index = QModelIndex | QPersistentModelIndex
 
 
@@ -67,8 +69,10 @@ class TableModel(QAbstractTableModel):
         if not index.isValid():
             return None
         cell = self._rows[index.row()][index.column()]
-        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole):
+        if role == Qt.ItemDataRole.DisplayRole:
             return cell.text
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return plain_tip(cell.text)
         if role == Qt.ItemDataRole.AccessibleTextRole:
             return f"{self._heads[index.column()]}: {cell.text}"
         if role == Qt.ItemDataRole.EditRole:

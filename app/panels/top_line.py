@@ -5,6 +5,7 @@ from PySide6.QtGui import QFocusEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QMenuBar, QSizePolicy, QWidget
 
 from app.widgets.labels import label
+from app.widgets.plain_tip import plain_tip
 from app.widgets.quiet import FIELD_PX
 from app.wiring import Workbench
 from layout_core.job.edits import rename_job
@@ -40,7 +41,7 @@ class JobName(QLineEdit):
     def refresh(self) -> None:
         """Show the name; shortened with an ellipsis while nobody writes in it."""
         name = self._bench.document.job.name
-        self.setToolTip(f"{name}: click to rename the job")
+        self.setToolTip(plain_tip(f"{name}: click to rename the job"))
         if self.isModified():
             return
         room = min(self.width() - 16, _WIDEST_NAME_PX - 18) if self._was_sized else _WIDEST_NAME_PX

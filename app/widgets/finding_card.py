@@ -10,6 +10,7 @@ from app.tokens import Theme
 from app.widgets.buttons import small_button
 from app.widgets.labels import label
 from app.widgets.marks import Mark, StateMark
+from app.widgets.plain_tip import plain_tip
 
 
 class FindingCard(QFrame):
@@ -39,7 +40,7 @@ class FindingCard(QFrame):
         super().__init__(parent)
         self.setProperty("look", "card")
         self.setAccessibleName(f"{mark.value}: {title}. {detail}".replace("\n", ", "))
-        self.setToolTip(message)
+        self.setToolTip(plain_tip(message))
         row = QHBoxLayout(self)
         row.setContentsMargins(12, 10, 12, 10)
         row.setSpacing(10)

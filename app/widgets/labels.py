@@ -6,6 +6,8 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QStyle, QStyleOption, QVBoxLayout, QWidget
 
+from app.widgets.plain_tip import plain_tip
+
 Look = Literal[
     "title", "heading", "strong", "body", "muted", "small", "caption", "measure", "caution", "stop", "note"
 ]
@@ -48,7 +50,7 @@ class ElidedLabel(QLabel):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         shown = self.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, self.width())
-        self.setToolTip(self.text() if shown != self.text() else "")
+        self.setToolTip(plain_tip(self.text()) if shown != self.text() else "")
         painter = QPainter(self)
         option = QStyleOption()
         option.initFrom(self)

@@ -4,6 +4,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QLineEdit, QWidget
 
+from app.widgets.plain_tip import plain_tip
 from app.widgets.quiet import FIELD_PX
 from layout_core.errors import UnitsError
 from layout_core.units import LONGEST_MM, MM_PER_IN, Unit, parse_length_mm, write_length
@@ -67,7 +68,7 @@ class LengthField(QLineEdit):
 
     def _mark_wrong(self, sentence: str) -> None:
         self.setProperty("look", "stop" if sentence else None)
-        self.setToolTip(sentence)
+        self.setToolTip(plain_tip(sentence))
         self.setAccessibleDescription(sentence)
         self.style().unpolish(self)
         self.style().polish(self)

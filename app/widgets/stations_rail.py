@@ -19,6 +19,7 @@ from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QSizePolicy, QWidget
 from app.theme import ui_font
 from app.tokens import Theme
 from app.widgets.marks import Mark, paint_mark
+from app.widgets.plain_tip import plain_tip
 from app.widgets.themed import Themed
 
 FIGURES_FROM_PX = 1100
@@ -157,7 +158,7 @@ class StationsRail(QWidget):
         card = self._cards[station.key]
         if card.station != station:
             card.set_station(station)
-            card.setToolTip(f"{station.name}: {station.figure}")
+            card.setToolTip(plain_tip(f"{station.name}: {station.figure}"))
 
     def choose(self, key: str) -> None:
         """Bring a station into view; `chosen` tells it, also when it was in view already."""
