@@ -5,12 +5,15 @@ import unicodedata
 from collections.abc import Iterable
 
 _LONGEST = 60
+_DEVICES = re.compile(r"con|prn|aux|nul|(com|lpt)[0-9]")
+"""Windows opens a device under these names, whatever the suffix. From memory."""
 
 
 def file_word(name: str, otherwise: str = "order") -> str:
     """The name as part of a file's name; `otherwise` when nothing of it is left."""
     plain = unicodedata.normalize("NFD", name).encode("ascii", "ignore").decode("ascii").lower()
-    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:_LONGEST].rstrip("-") or otherwise
+    word = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:_LONGEST].rstrip("-") or otherwise
+    return f"{word}-{otherwise}" if _DEVICES.fullmatch(word) else word
 
 
 def file_words(names: Iterable[tuple[int, str]], otherwise: str) -> dict[int, str]:
