@@ -107,7 +107,8 @@ _FIELDS = """
 QLineEdit, QPlainTextEdit, QTextEdit, QComboBox, QAbstractSpinBox { background: $raised; color: $text;
   border: 1px solid $edge; border-radius: 6px; padding: 0 8px; selection-background-color: $accent;
   selection-color: $on_accent; }
-QLineEdit, QComboBox, QAbstractSpinBox { min-height: 28px; }
+QLineEdit, QComboBox { min-height: 30px; }
+QAbstractSpinBox { min-height: 28px; }
 QPlainTextEdit, QTextEdit { padding: 6px 8px; }
 QLineEdit:hover, QComboBox:hover, QAbstractSpinBox:hover { border-color: $muted; }
 QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus, QComboBox:focus, QAbstractSpinBox:focus {
@@ -150,7 +151,7 @@ QListView::item:selected, QTreeView::item:selected, QTableView::item:selected {
 QListView[look="cards"]::item { padding: 0; background: transparent; }
 QListView:focus, QTreeView:focus, QTableView:focus { border: 2px solid $accent; border-radius: 8px; }
 QHeaderView { background: transparent; }
-QHeaderView::section { background: $panel; color: $muted; border: none; border-bottom: 1px solid $line;
+QHeaderView::section { background: transparent; color: $muted; border: none; border-bottom: 1px solid $line;
   padding: 6px 8px; font-size: 12px; font-weight: 600; }
 QTableView QTableCornerButton::section { background: $panel; border: none; }
 QTabBar { qproperty-drawBase: 0; }

@@ -68,6 +68,7 @@ class WindowDeeds:
         window, on = self._window, self._window.actions_by_name.on
         on("ink", self.show_ink)
         window.left.ink_asked.connect(self.show_ink)
+        window.left.change_asked.connect(lambda: self.at_art(window.art_page.change_made))
         on("zoom_in", window.view.zoom_in)
         on("zoom_out", window.view.zoom_out)
         on("zoom_fit", window.view.zoom_to_fit)

@@ -3,11 +3,13 @@
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QPainter, QPen
+from PySide6.QtGui import QFont, QPainter, QPen
 
 from app.canvas.look import Look
 
 LEAST_FILM_PX = (150.0, 120.0)
+_ARROW_PX = 76.0
+"""From the top of the box to its words."""
 _CENTRED = Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignTop | Qt.TextFlag.TextWordWrap
 
 
@@ -29,20 +31,27 @@ def paint_prompt(painter: QPainter, film_px: QRectF, prompt: Prompt, look: Look)
         return
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    box = QRectF(0, 0, min(film_px.width() - 24, 340), min(film_px.height() - 24, 156))
+    box = QRectF(0, 0, min(film_px.width() - 24, 340), film_px.height() - 24)
+    heads = _high(painter, look.name_font, box.width() - 28, prompt.text)
+    words_px = heads + 6 + _high(painter, look.small_font, box.width() - 28, prompt.more)
+    box.setHeight(min(box.height(), _ARROW_PX + words_px + 20))
     box.moveCenter(film_px.center())
     box.moveTop(round(min(box.top(), film_px.top() + film_px.height() * 0.22)))
     _paint_frame(painter, box, look)
     _paint_arrow(painter, QPointF(box.center().x(), box.top() + 44), look)
-    words = box.adjusted(14, 76, -14, -6)
+    words = box.adjusted(14, _ARROW_PX, -14, -6)
     painter.setPen(look.text)
     painter.setFont(look.name_font)
-    taken = painter.boundingRect(words, _CENTRED, prompt.text)
     painter.drawText(words, _CENTRED, prompt.text)
     painter.setFont(look.small_font)
     painter.setPen(look.muted)
-    painter.drawText(words.adjusted(0, taken.height() + 6, 0, 0), _CENTRED, prompt.more)
+    painter.drawText(words.adjusted(0, heads + 6, 0, 0), _CENTRED, prompt.more)
     painter.restore()
+
+
+def _high(painter: QPainter, font: QFont, width_px: float, text: str) -> float:
+    painter.setFont(font)
+    return painter.boundingRect(QRectF(0, 0, width_px, 10_000), _CENTRED, text).height()
 
 
 def _paint_frame(painter: QPainter, box: QRectF, look: Look) -> None:

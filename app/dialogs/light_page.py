@@ -13,7 +13,10 @@ from layout_core.errors import TableError
 from layout_core.glow.afterglow import LAMPS
 from layout_core.glow.inks import BASIS_WORDS, load_inks
 from layout_core.glow.promise_text import promise_words
+from layout_core.glow.scene import scene_of
 from layout_core.glow.venue import load_venues
+from layout_core.glow.visibility import detected_m, sight
+from layout_core.glow.words import too_bright_words
 from layout_core.job.edits import set_lighting
 from layout_core.job.lighting import Charge, Ink, Lighting, Promise, Venue
 from layout_core.job.lighting_bounds import LEAST_PROMISE_M, MOST_MINUTES, MOST_PROMISE_M
@@ -154,12 +157,24 @@ class LightPage(QWidget):
         self.level.setCurrentIndex(self.level.findData(shown.level))
         self.distance.setValue(shown.distance_m)
         self.minutes.setValue(shown.minutes)
-        self.promise_note.setText(
-            "Nothing is promised: no finding speaks of distance."
-            if promise is None
-            else f"Every element {promise_words(promise, lighting.venue)}; what does not is a finding."
-        )
+        self._say_promise(lighting)
         self.usual.setEnabled(self._bench.document.job.lighting is not None)
+
+    def _say_promise(self, lighting: Lighting) -> None:
+        """What is promised, or that the venue outshines the print at that moment."""
+        promise = lighting.promise
+        moment = FIRST_PROMISE.minutes if promise is None else promise.minutes
+        scene = scene_of(lighting, self._bench.document.job.garment_colour)
+        is_too_dim = not float(detected_m(1.0, 1.0, sight(scene, moment))[0]) > 0.0
+        if is_too_dim:
+            words = too_bright_words(scene.background_cd_m2, float(scene.luminance_cd_m2(moment)))
+            self.promise_note.setText(f"{words}, {moment:g} min after lights-out.")
+        elif promise is None:
+            self.promise_note.setText("Nothing is promised: no finding speaks of distance.")
+        else:
+            told = promise_words(promise, lighting.venue)
+            self.promise_note.setText(f"Every element {told}; what does not is a finding.")
+        set_look(self.promise_note, "caution" if is_too_dim else "small")
 
 
 def _fill(combo: QuietCombo, known: Sequence[Ink | Venue], current: Ink | Venue) -> None:

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.made_art import made_of
 from app.panels.art_menu import add_repairs
 from app.panels.piece_row_painter import PieceRowPainter
 from app.panels.piece_rows import ID_ROLE, PieceRows
@@ -20,6 +21,7 @@ from app.widgets.empty_state import EmptyState
 from app.widgets.labels import label
 from app.widgets.themed import Themed
 from app.wiring import Workbench
+from layout_core.art.lettering import Lettering
 from layout_core.job.edits import remove_piece
 
 WIDTH_PX = 268
@@ -65,6 +67,7 @@ class ArtAndPieces(QWidget):
     add_art_asked = Signal()
     lay_asked = Signal(int)
     ink_asked = Signal()
+    change_asked = Signal()
 
     def __init__(self, bench: Workbench, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -140,9 +143,18 @@ class ArtAndPieces(QWidget):
         menu.addAction("Lay a copy on the sheet", lambda: self.lay_asked.emit(piece_id))
         menu.addAction("Remove from the job", lambda: self.remove(piece_id))
         menu.addSeparator()
+        job = self._bench.document.job
+        made = made_of(job.art(job.piece(piece_id).art_id))
+        if made is not None:
+            words = "Change lettering" if isinstance(made, Lettering) else "Change shape"
+            menu.addAction(words, lambda: self._change_made(piece_id))
         menu.addAction("Ink and repairs", lambda: self._show_ink(piece_id))
         add_repairs(menu, self._bench, self._bench.document.job.piece(piece_id))
         return menu
+
+    def _change_made(self, piece_id: int) -> None:
+        self._bench.selection.choose_piece(piece_id)
+        self.change_asked.emit()
 
     def _show_ink(self, piece_id: int) -> None:
         self._bench.selection.choose_piece(piece_id)

@@ -140,7 +140,7 @@ class ArtPage(QWidget):
         self.splitter.addWidget(self.orders)
         self.splitter.setStretchFactor(0, 3)
         self.splitter.setStretchFactor(1, 2)
-        self.splitter.setSizes([460, 290])
+        self.splitter.setSizes([400, 350])
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.splitter)

@@ -15,6 +15,7 @@ EDGE_PX, LOW_EDGE_PX, LOW_PX = 64, 46, 260
 """The space round the film, and that where the room is lower than LOW_PX."""
 RING_PX = 7.0
 _FILM_PX = 18
+_LEAST_LINE_PX = 84.0
 
 
 def film_box(room: QRectF, width_mm: float, height_mm: float) -> tuple[QRectF, float]:
@@ -85,16 +86,17 @@ def paint_measures(
     painter.setPen(QPen(colour, 1))
     below, beside = box.bottom() + 32, box.right() + 32
     decimals = 2 if unit == "in" else 0
-    for start, end in ((box.left(), box.center().x() - 40), (box.center().x() + 40, box.right())):
-        if end > start:
+    # On small art the words alone stand there: ticks would go through them.
+    if box.width() >= _LEAST_LINE_PX:
+        for start, end in ((box.left(), box.center().x() - 40), (box.center().x() + 40, box.right())):
             painter.drawLine(QPointF(start, below), QPointF(end, below))
-    for start, end in ((box.top(), box.center().y() - 40), (box.center().y() + 40, box.bottom())):
-        if end > start:
+        for x in (box.left(), box.right()):
+            painter.drawLine(QPointF(x, below - 4), QPointF(x, below + 4))
+    if box.height() >= _LEAST_LINE_PX:
+        for start, end in ((box.top(), box.center().y() - 40), (box.center().y() + 40, box.bottom())):
             painter.drawLine(QPointF(beside, start), QPointF(beside, end))
-    for x in (box.left(), box.right()):
-        painter.drawLine(QPointF(x, below - 4), QPointF(x, below + 4))
-    for y in (box.top(), box.bottom()):
-        painter.drawLine(QPointF(beside - 4, y), QPointF(beside + 4, y))
+        for y in (box.top(), box.bottom()):
+            painter.drawLine(QPointF(beside - 4, y), QPointF(beside + 4, y))
     middle = Qt.AlignmentFlag.AlignCenter
     words = write_length(width_mm, unit, decimals)
     painter.drawText(QRectF(box.center().x() - 60, below - 10, 120, 20), middle, words)

@@ -39,7 +39,8 @@ def card_fixes(bench: Workbench, group: FindingGroup) -> tuple[CardFix, ...]:
         return ()
     if group.first.rule == "promise":
         found = _remedies(bench, piece, group.first)
-        return tuple(CardFix(remedy.text, partial(_apply, bench, piece, remedy)) for remedy in found)
+        own = tuple(CardFix(remedy.text, partial(_apply, bench, piece, remedy)) for remedy in found)
+        return (*own, *_promise_for_all(bench, group.first, found))
     fixes = _fixes(bench, piece, group.first)
     made = [CardFix(fix.text, partial(_repair, bench, piece, fix.text, fix.repair)) for fix in fixes]
     return (*made, *_for_all(bench, group.first, fixes))
@@ -59,6 +60,23 @@ def _remedies(bench: Workbench, piece: Piece, finding: Finding) -> tuple[Remedy,
     found = remedies(job, piece, misses, parts=is_part, unit=bench.settings.unit)
     art = job.art(piece.art_id)
     return tuple(one for one in found if one.repair is None or not is_done(art, one.repair))
+
+
+def _promise_for_all(bench: Workbench, finding: Finding, found: tuple[Remedy, ...]) -> tuple[CardFix, ...]:
+    """The gentlest repair of each piece that misses the promise, where more than one art has such a one."""
+    if not any(remedy.repair is not None for remedy in found):
+        return ()
+    wanted: dict[int, list[Repair]] = {}
+    for other in _one_a_piece(bench, finding, finding.severity):
+        piece = _piece_of(bench, other)
+        own = () if piece is None else _remedies(bench, piece, other)
+        repair = next((remedy.repair for remedy in own if remedy.repair is not None), None)
+        if piece is not None and repair is not None:
+            wanted.setdefault(piece.art_id, []).append(repair)
+    if len(wanted) < 2:
+        return ()
+    text = f"Repair all {len(wanted)} arts that miss it"
+    return (CardFix(text, lambda: bench.repairing.start(text, wanted)),)
 
 
 def _fixes(bench: Workbench, piece: Piece, finding: Finding) -> tuple[Fix, ...]:
@@ -89,12 +107,13 @@ def _for_all(bench: Workbench, finding: Finding, fixes: tuple[Fix, ...]) -> tupl
     return (CardFix(text, lambda: bench.repairing.start(text, wanted)),)
 
 
-def _one_a_piece(bench: Workbench, finding: Finding) -> tuple[Finding, ...]:
-    """The first open finding of the rule for each piece."""
+def _one_a_piece(bench: Workbench, finding: Finding, severity: Severity | None = None) -> tuple[Finding, ...]:
+    """The first open finding of the rule, and of one severity if asked, for each piece."""
     waived = {waiver.finding_key for waiver in bench.document.job.waivers}
     found: dict[int | None, Finding] = {}
     for other in bench.checker.findings:
-        if other.rule == finding.rule and other.key not in waived:
+        is_kin = other.rule == finding.rule and (severity is None or other.severity is severity)
+        if is_kin and other.key not in waived:
             found.setdefault(other.piece_id, other)
     return tuple(found.values())
 

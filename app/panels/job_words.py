@@ -50,6 +50,11 @@ def counted(count: int, one: str, many: str | None = None) -> str:
     return f"{count:,} {one if count == 1 else many or one + 's'}"
 
 
+def percent(share: float) -> str:
+    """A share as it stands everywhere on screen: "78 %"."""
+    return f"{100.0 * share:.0f} %"
+
+
 def rule_title(rule: str) -> str:
     """The heading of a rule's findings; some rules name their subject after a common beginning."""
     known = next((title for start, title in _TITLES_BY_START if rule.startswith(start)), None)

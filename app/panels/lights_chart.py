@@ -88,6 +88,8 @@ class LightsChart(Themed, QWidget):
         painter = QPainter(self)
         drawn = ChartPainter(painter, self.scale, self.theme, self._viewing)
         drawn.ground()
+        if self._is_one and self._promise is not None:
+            drawn.keep_free(self._promise)
         if self._is_one and self._bands:
             drawn.field(self._bands[0].glow)
         elif self._bands:

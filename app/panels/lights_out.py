@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QStackedWidget, QVBoxLay
 
 from app.glow_watch import PieceGlow
 from app.panels.lights_chart import Band, LightsChart
-from app.panels.seen_words import CAUTION, light_words, reach_words, state_word
+from app.panels.seen_words import CAUTION, SHORT_CAUTION, light_words, reach_words, state_word
 from app.panels.table_model import Cell, TableModel
 from app.viewing import LEAST_M, MOST_M, MOST_MINUTES, minutes_words
 from app.widgets.labels import ElidedLabel, label
@@ -20,7 +20,8 @@ HEIGHT_PX = 186
 _TABLE_MINUTES = (0.0, 1.0, 2.0, 5.0, 10.0, 20.0, 30.0, 60.0, 120.0, 240.0, 480.0)
 _USUAL_MINUTES = 20.0
 """When pieces are ranked: a moment of its own, or the rows would jump under the cursor."""
-_LIGHT_FROM_PX, _FIELDS_FROM_PX = 520, 400
+_LIGHT_FROM_PX, _FIELDS_FROM_PX, _LIGHTING_FROM_PX = 450, 400, 640
+_EDGE_PX, _NO_LIMIT_PX = 16, 16_777_215
 
 
 class LightsOut(WhenSeen, QWidget):
@@ -68,7 +69,7 @@ class LightsOut(WhenSeen, QWidget):
         self._stack.addWidget(self.table)
         self.caution = ElidedLabel(CAUTION, "small")
         column = QVBoxLayout(self)
-        column.setContentsMargins(16, 6, 16, 4)
+        column.setContentsMargins(_EDGE_PX, 6, _EDGE_PX, 4)
         column.setSpacing(2)
         column.addLayout(head)
         column.addWidget(self._stack, 1)
@@ -147,6 +148,11 @@ class LightsOut(WhenSeen, QWidget):
         super().resizeEvent(event)
         width = event.size().width()
         self.light.setVisible(width >= _LIGHT_FROM_PX)
+        room = width - 2 * _EDGE_PX
+        fits = self.caution.fontMetrics().horizontalAdvance(CAUTION) <= room
+        self.caution.setText(CAUTION if fits else SHORT_CAUTION)
+        # Three letters and an ellipsis say nothing: the Light dialog tells it whole.
+        self.lighting.setMaximumWidth(_NO_LIMIT_PX if width >= _LIGHTING_FROM_PX else 0)
         for field in (self.minutes, self.distance):
             field.setVisible(width >= _FIELDS_FROM_PX)
 

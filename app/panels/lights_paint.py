@@ -32,6 +32,7 @@ class ChartPainter:
         self._scale = scale
         self._theme = theme
         self._viewing = viewing
+        self._taken = QRectF()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
 
     def ground(self) -> None:
@@ -88,6 +89,17 @@ class ChartPainter:
         ):
             self._word_between(word, above, below)
 
+    def keep_free(self, promise: Promise) -> None:
+        """Words of the field keep clear of the promise's own."""
+        self._taken = self._promise_plate(promise)
+
+    def _promise_plate(self, promise: Promise) -> QRectF:
+        scale, font = self._scale, ui_font(_TICK_PX, 600)
+        at = QPointF(scale.x(promise.minutes), scale.y(promise.distance_m))
+        width = QFontMetricsF(font).horizontalAdvance("promised") + 12
+        side = 12 if at.x() + width + 14 < scale.box.right() else -12 - width
+        return QRectF(at.x() + side, at.y() - 24, width, 16)
+
     def _word_between(self, word: str, above: Sequence[QPointF], below: Sequence[QPointF]) -> None:
         """The word where the band is high enough for it, away from the cursor."""
         font = ui_font(_WORD_PX, 600)
@@ -99,8 +111,9 @@ class ChartPainter:
             x, room = above[at].x(), below[at].y() - above[at].y()
             y = (above[at].y() + below[at].y()) / 2
             is_free = abs(x - cursor_x) > width / 2 + 6 and abs(y - line_y) > 12
-            if room >= 22 and is_free:
-                self._plate(QRectF(x - width / 2, y - 9, width, 18), word, font)
+            plate = QRectF(x - width / 2, y - 9, width, 18)
+            if room >= 22 and is_free and not plate.adjusted(-2, -2, 2, 2).intersects(self._taken):
+                self._plate(plate, word, font)
                 return
 
     def rows(self, pieces: Sequence[tuple[str, PieceGlow]]) -> None:
@@ -163,11 +176,8 @@ class ChartPainter:
         painter.drawPolygon(QPolygonF(corners))
         painter.setPen(QPen(QColor(self._theme.caution), 2.0))
         painter.drawPolygon(QPolygonF(corners))
-        font = ui_font(_TICK_PX, 600)
-        width = QFontMetricsF(font).horizontalAdvance("promised") + 12
-        side = 12 if at.x() + width + 14 < scale.box.right() else -12 - width
         if is_placed:
-            self._plate(QRectF(at.x() + side, at.y() - 24, width, 16), "promised", font)
+            self._plate(self._promise_plate(promise), "promised", ui_font(_TICK_PX, 600))
 
     def cursor(self, *, has_line: bool) -> None:
         """The time cursor and the distance line with their figures."""

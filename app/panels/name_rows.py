@@ -49,6 +49,8 @@ class NameRows(QAbstractTableModel):
     ) -> object:
         if orientation is Qt.Orientation.Horizontal and role == Qt.ItemDataRole.DisplayRole:
             return HEADS[section]
+        if orientation is Qt.Orientation.Horizontal and role == Qt.ItemDataRole.TextAlignmentRole:
+            return _side(section)
         return None
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
@@ -61,8 +63,7 @@ class NameRows(QAbstractTableModel):
         if role == Qt.ItemDataRole.ForegroundRole and index.column() == CHECK_COLUMN:
             return self._colour(self.result(index.row()))
         if role == Qt.ItemDataRole.TextAlignmentRole:
-            side = Qt.AlignmentFlag.AlignRight if index.column() in _FIGURES else Qt.AlignmentFlag.AlignLeft
-            return side | Qt.AlignmentFlag.AlignVCenter
+            return _side(index.column())
         return None
 
     def _words(self, row: int, column: int) -> str:
@@ -94,3 +95,8 @@ class NameRows(QAbstractTableModel):
 
     def _show_checked(self, first: int, last: int) -> None:
         self.dataChanged.emit(self.index(first, 4), self.index(last, CHECK_COLUMN))
+
+
+def _side(column: int) -> Qt.AlignmentFlag:
+    side = Qt.AlignmentFlag.AlignRight if column in _FIGURES else Qt.AlignmentFlag.AlignLeft
+    return side | Qt.AlignmentFlag.AlignVCenter

@@ -19,7 +19,7 @@ from app.widgets.labels import captioned, label
 from app.widgets.quiet import QuietCombo
 from app.widgets.scrolling import ScrollColumn
 from app.widgets.side_by_side import SideBySide
-from app.widgets.table import Table
+from app.widgets.table import ROW_PX, Table
 from app.widgets.themed import Themed
 from app.wiring import Workbench
 from layout_core.art.lettering import Lettering
@@ -32,7 +32,7 @@ from layout_core.units import mm
 TEXT = "{name}"
 _FIRST_CAP_MM = mm(0.75)
 _PLACEMENT = "left chest"
-_LEAST_COLUMN_PX = 46
+_LEAST_TABLE_PX = 34 + 2 * ROW_PX
 _VIEW_PX = 210
 LIST_FILTER = "Lists (*.csv *.tsv *.txt)"
 
@@ -57,10 +57,7 @@ class NamesEditor(Themed, QWidget):
         self.view = DraftView(bench, self.drafting, "Type or paste names, or read a list, and see them here.")
         self.rows = NameRows(self.checks, bench.theme, bench.settings.unit, self)
         self.table = Table("Names", self.rows, stretched=CHECK_COLUMN, grows=False)
-        head = self.table.horizontalHeader()
-        head.setMinimumSectionSize(_LEAST_COLUMN_PX)
-        # Only the rows in sight are measured: a thousand at each check would hold up the window.
-        head.setResizeContentsPrecision(0)
+        self.table.setMinimumHeight(_LEAST_TABLE_PX)
         self.said = label("", "body", wraps=True)
         self.stop_button = small_button("Stop", "Stop checking the names", self.checks.stop)
         self.keep_button = QPushButton("Add names")

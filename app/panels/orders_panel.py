@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from app.panels.job_words import counted
@@ -76,8 +76,9 @@ class OrdersPanel(WhenSeen, QWidget):
             (self.read_button, "of a CSV"),
         ):
             button.setToolTip(f"Add the rows {source}: design, placement, garment, colour, a column a size")
-        self.chooser.setMinimumWidth(240)
-        self.piece.setMinimumWidth(200)
+        for button in (self.add_button, self.remove_button, self.add_line_button, self.remove_line_button,
+                       self.paste_button, self.read_button):  # fmt: skip
+            button.setProperty("look", "compact")
         self._empty = EmptyState(
             "No order yet. Add one to say who wants what, and the plan counts the spares."
         )
@@ -94,14 +95,12 @@ class OrdersPanel(WhenSeen, QWidget):
 
     def _lay_out(self) -> None:
         column = QVBoxLayout(self)
-        column.setContentsMargins(24, 14, 24, 16)
+        column.setContentsMargins(16, 12, 16, 12)
         column.setSpacing(10)
         head = QHBoxLayout()
         head.addWidget(label("Orders", "title"))
         head.addStretch(1)
-        head.addWidget(self.chooser)
-        for button in (self.paste_button, self.read_button, self.add_button, self.remove_button):
-            button.setProperty("look", "compact")
+        for button in (self.paste_button, self.read_button, self.add_button):
             head.addWidget(button)
         column.addLayout(head)
         inner = QVBoxLayout(self._filled)
@@ -109,16 +108,18 @@ class OrdersPanel(WhenSeen, QWidget):
         inner.setSpacing(10)
         row = QHBoxLayout()
         row.setSpacing(10)
-        row.addWidget(captioned("Order", self.name), 1)
-        row.addWidget(captioned("Customer", self.customer), 1)
+        self.chooser_holder = captioned("In view", self.chooser)
+        for holder in (
+            self.chooser_holder, captioned("Order", self.name), captioned("Customer", self.customer),
+        ):  # fmt: skip
+            row.addWidget(holder, 1)
+        row.addWidget(self.remove_button, 0, Qt.AlignmentFlag.AlignBottom)
         inner.addLayout(row)
         inner.addWidget(self.table, 1)
         foot = QHBoxLayout()
-        foot.addWidget(self.piece)
+        foot.addWidget(self.piece, 1)
         for button in (self.add_line_button, self.remove_line_button):
-            button.setProperty("look", "compact")
             foot.addWidget(button)
-        foot.addStretch(1)
         self.total = label("", "muted")
         foot.addWidget(self.total)
         inner.addLayout(foot)
@@ -147,15 +148,15 @@ class OrdersPanel(WhenSeen, QWidget):
         order = self.order
         self._filled.setVisible(order is not None)
         self._empty.setVisible(order is None)
-        self.chooser.setVisible(len(job.orders) > 1)
-        self.remove_button.setVisible(order is not None)
+        self.chooser_holder.setVisible(len(job.orders) > 1)
         if order is not None:
             self._show_order(job, order)
 
     def _show_order(self, job: Job, order: Order) -> None:
         for field, text in ((self.name, order.name), (self.customer, order.customer)):
-            if not field.isModified():
+            if not field.isModified() and field.text() != text:
                 field.setText(text)
+                field.setCursorPosition(0)
         self.lines.show_rows([self._line_row(job, line) for line in order.lines])
         chosen = self.piece.currentData()
         self.piece.clear()

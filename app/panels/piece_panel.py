@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Any
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QCheckBox, QGridLayout, QLineEdit, QVBoxLayout, QWidget
 
 from app.panels.finding_cards import make_card
@@ -107,8 +107,8 @@ class PiecePanel(WhenSeen, ScrollColumn):
             (captioned("&Copies", self.copies), self._checks()),
         )
         for at, (first, second) in enumerate(rows):
-            grid.addWidget(first, at, 0)
-            grid.addWidget(second, at, 1)
+            grid.addWidget(first, at, 0, Qt.AlignmentFlag.AlignTop)
+            grid.addWidget(second, at, 1, Qt.AlignmentFlag.AlignTop)
         grid.addWidget(captioned("&Order", self.order), len(rows), 0, 1, 2)
         self.sheet_row = captioned("O&n sheet", placed.sheet)
         grid.addWidget(self.sheet_row, len(rows) + 1, 0, 1, 2)

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.panels.job_words import counted, on_order
+from app.panels.job_words import counted, on_order, percent
 from app.panels.plan_questions import PlanQuestions
 from app.panels.plan_words import (
     caution_words,
@@ -183,7 +183,7 @@ class PlanAnswer(WhenSeen, QWidget):
             load = label(words, "muted", wraps=True)
             grid.addWidget(label(f"{name} · {sheet.run} ×", "strong"), 2 * row, 0)
             grid.addWidget(bar, 2 * row, 1, Qt.AlignmentFlag.AlignVCenter)
-            grid.addWidget(label(f"{used:.0%} used · {cost}"), 2 * row, 2)
+            grid.addWidget(label(f"{percent(used)} used · {cost}"), 2 * row, 2)
             grid.addWidget(load, 2 * row + 1, 0, 1, 3)
         self._found_column.replaceWidget(self._bar_box, fresh)
         self._bar_box.hide()  # until it is deleted it would still be drawn

@@ -3,7 +3,7 @@
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from app.panels.job_words import counted, size_words
+from app.panels.job_words import counted, percent, size_words
 from app.panels.plan_answer import PlanAnswer
 from app.panels.plan_figures import PlanFigures, PlanRow, plan_figures
 from app.panels.sheet_figures import sheet_use
@@ -94,7 +94,7 @@ class PlanPanel(WhenSeen, ScrollColumn):
             Cell(sheet.name),
             Cell(size_words(sheet.width_mm, sheet.length_mm, unit)),
             Cell(f"{len(sheet.placed):,}", True),
-            Cell(f"{sheet_use(job, [sheet]).box:.0%}", True),
+            Cell(percent(sheet_use(job, [sheet]).box), True),
             Cell(
                 f"{sheet.run:,}",
                 True,

@@ -50,7 +50,7 @@ class RightSide(QWidget):
             self._stack.addWidget(panel)
         self._head = QWidget()
         row = QHBoxLayout(self._head)
-        row.setContentsMargins(16, 12, 16, 0)
+        row.setContentsMargins(16, 12, 16, 8)
         row.addWidget(self.switch)
         row.addWidget(self.art_switch)
         column = QVBoxLayout(self)

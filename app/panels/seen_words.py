@@ -9,6 +9,8 @@ from layout_core.glow.visibility import shown_m
 from layout_core.job.lighting import Charge, Lighting
 
 CAUTION = "Estimates for dark-adapted eyes: print a swatch and look. Decoration only, never safety marking."
+SHORT_CAUTION = "Estimates. Decoration only, never safety marking."
+"""Where the whole sentence finds no room: what must never be cut off."""
 
 
 def state_word(glow: PieceGlow, minutes: float, distance_m: float) -> str:

@@ -21,8 +21,8 @@ from layout_core.errors import LetteringError
 from layout_core.progress import Progress
 
 _PICTURE_PX = 48
-_CELL_PX = QSize(88, 92)
-_KINDS_PX = 292
+_CELL_PX = QSize(88, 100)
+_KINDS_PX = 316
 _LETTERS_A_LINE = 10
 
 

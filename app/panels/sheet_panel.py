@@ -14,7 +14,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.panels.current_sheet import CurrentSheet
-from app.panels.job_words import counted
+from app.panels.job_words import counted, percent
 from app.panels.pack_wishes import PackWishes
 from app.panels.placed_rows import PLACED_ID, PlacedRows
 from app.panels.sheet_figures import sheet_use, tightest_mm
@@ -158,6 +158,7 @@ class SheetPanel(WhenSeen, ScrollColumn):
         self.chooser.setVisible(len(entries) > 1)
         if not self.name.isModified():
             self.name.setText(sheet.name)
+            self.name.setCursorPosition(0)
         values = (
             (self.width_field, sheet.width_mm),
             (self.length_field, sheet.length_mm),
@@ -184,7 +185,7 @@ class SheetPanel(WhenSeen, ScrollColumn):
             gap = f"{write_length(gap_mm, unit)} · below {write_number(sheet.gap_mm, unit)}"
         if len(sheet.placed) < 2:
             gap = "nothing to measure"
-        for name, text in (("Boxes", f"{use.box:.0%}"), ("Ink", f"{use.ink:.0%}"), ("Smallest gap", gap)):
+        for name, text in (("Boxes", percent(use.box)), ("Ink", percent(use.ink)), ("Smallest gap", gap)):
             self._values[name].setText(text)
             self._values[name].setAccessibleName(f"{name}: {text}")
         set_look(self._values["Smallest gap"], "measure" if gap_mm is None else "caution")

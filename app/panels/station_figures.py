@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from app.panels.job_words import MARK_OF, counted, open_findings, severity_words, worst
+from app.panels.job_words import MARK_OF, counted, open_findings, percent, severity_words, worst
 from app.panels.plan_figures import plan_figures
 from app.panels.plan_words import rail_words
 from app.panels.sheet_figures import left_to_lay, sheet_use
@@ -51,7 +51,7 @@ def _sheets(job: Job) -> Station:
     used = [sheet for sheet in job.sheets if sheet.placed]
     if not used:
         return Station("sheets", "Sheets", Mark.PENDING, "nothing laid yet")
-    figure = f"{counted(len(job.sheets), 'sheet')} · {sheet_use(job, job.sheets).box:.0%} used"
+    figure = f"{counted(len(job.sheets), 'sheet')} · {percent(sheet_use(job, job.sheets).box)} filled"
     missing = left_to_lay(job)
     if missing:
         return Station("sheets", "Sheets", Mark.CAUTION, f"{missing:,} to lay · {figure}")

@@ -3,7 +3,7 @@
 from PySide6.QtCore import QPointF
 from PySide6.QtWidgets import QLabel, QPushButton, QStatusBar, QWidget
 
-from app.panels.job_words import open_findings, severity_words
+from app.panels.job_words import open_findings, percent, severity_words
 from app.panels.top_line import UNIT_WORDS
 from app.widgets.labels import label
 from app.widgets.task_bar import TaskBar
@@ -69,8 +69,8 @@ class StatusLine(QStatusBar):
 
     def show_zoom(self, zoom: float) -> None:
         """The zoom as a share of true size."""
-        self.zoom.setText(f"{zoom:.0%}")
-        self.zoom.setAccessibleName(f"Zoom: {zoom:.0%}")
+        self.zoom.setText(percent(zoom))
+        self.zoom.setAccessibleName(f"Zoom: {percent(zoom)}")
 
     def _show_place(self) -> None:
         if self._point is None:

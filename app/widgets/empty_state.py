@@ -18,7 +18,7 @@ class EmptyState(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(24, 24, 24, 24)
         column.setSpacing(12)
-        column.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        column.addStretch(1)
         if title:
             head = label(title, "title")
             head.setAlignment(Qt.AlignmentFlag.AlignCenter)
@@ -32,3 +32,4 @@ class EmptyState(QWidget):
             self.button.setProperty("look", "tonal")
             self.button.clicked.connect(self.pressed)
             column.addWidget(self.button, 0, Qt.AlignmentFlag.AlignCenter)
+        column.addStretch(1)

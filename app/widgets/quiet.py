@@ -1,8 +1,16 @@
 """Fields that a wheel meant for the panel cannot change by accident."""
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QValidator, QWheelEvent
-from PySide6.QtWidgets import QComboBox, QDoubleSpinBox, QSpinBox, QWidget
+from PySide6.QtGui import QPaintEvent, QValidator, QWheelEvent
+from PySide6.QtWidgets import (
+    QComboBox,
+    QDoubleSpinBox,
+    QSpinBox,
+    QStyle,
+    QStyleOptionComboBox,
+    QStylePainter,
+    QWidget,
+)
 
 FIELD_PX = 32
 """The height of every one-line field, so that rows line up."""
@@ -22,6 +30,22 @@ class QuietCombo(QComboBox):
     def wheelEvent(self, event: QWheelEvent) -> None:
         event.ignore()
 
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """A choice too long for the field ends in an ellipsis; the opened list tells the whole."""
+        option = QStyleOptionComboBox()
+        self.initStyleOption(option)
+        style, text = self.style(), self.currentText()
+        field = style.subControlRect(
+            QStyle.ComplexControl.CC_ComboBox, option, QStyle.SubControl.SC_ComboBoxEditField, self
+        )
+        shown = self.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, field.width() - 2)
+        option.currentText = shown  # type: ignore[misc, unused-ignore]
+        painter = QStylePainter(self)
+        painter.drawComplexControl(QStyle.ComplexControl.CC_ComboBox, option)
+        if not self.isEditable():
+            painter.drawControl(QStyle.ControlElement.CE_ComboBoxLabel, option)
+        painter.end()
+
 
 class QuietSpin(QSpinBox):
     """A whole number; tells its value only when the entry is finished."""
@@ -29,6 +53,7 @@ class QuietSpin(QSpinBox):
     def __init__(self, name: str, least: int, most: int, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName(name)
+        self.lineEdit().setAccessibleName(name)
         self.setRange(least, most)
         self.setFixedHeight(FIELD_PX)
         self.setKeyboardTracking(False)
@@ -44,6 +69,7 @@ class TurnField(QDoubleSpinBox):
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName(name)
+        self.lineEdit().setAccessibleName(name)
         self.setDecimals(1)
         self.setRange(0.0, 359.9)
         self.setWrapping(True)
@@ -69,6 +95,7 @@ class QuietDecimal(QDoubleSpinBox):
     def __init__(self, name: str, least: float, most: float, suffix: str = "", decimals: int = 1) -> None:
         super().__init__()
         self.setAccessibleName(name)
+        self.lineEdit().setAccessibleName(name)
         self.setDecimals(decimals)
         self.setRange(least, most)
         self.setSuffix(suffix)

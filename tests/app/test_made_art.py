@@ -13,7 +13,7 @@ from app.wiring import Workbench
 from layout_core.art.lettering import Lettering
 from layout_core.art.stock import stock_shape
 from layout_core.job import edits
-from tests.window_kit import WAIT_MS, main_window, shop_job, workbench
+from tests.window_kit import WAIT_MS, main_window, shop_job, throw_away, workbench
 
 pytestmark = pytest.mark.gui
 
@@ -86,6 +86,25 @@ def test_only_made_art_offers_to_be_changed(window: MainWindow, bench: Workbench
     assert (change.isVisible(), change.text(), action.isEnabled()) == (True, "Change lettering", True)
     with_made(bench, None)
     assert change.text() == "Change shape"
+
+
+def test_the_menu_of_the_list_changes_made_art_from_any_station(window: MainWindow, bench: Workbench) -> None:
+    assert not [one for one in entries_of(window, bench.document.job.pieces[0].piece_id) if "Change" in one]
+    with_made(bench, Lettering("MOTH"))
+    window.go_to("sheets")
+    piece_id = bench.selection.piece_id
+    assert piece_id is not None
+    menu = window.left.menu_of(piece_id)
+    next(entry for entry in menu.actions() if entry.text() == "Change lettering").trigger()
+    throw_away(menu)
+    assert in_view(window) is window.art_page.lettering
+
+
+def entries_of(window: MainWindow, piece_id: int) -> list[str]:
+    menu = window.left.menu_of(piece_id)
+    texts = [entry.text() for entry in menu.actions()]
+    throw_away(menu)
+    return texts
 
 
 def test_f2_and_a_double_click_change_the_lettering_of_the_chosen_piece(

@@ -17,7 +17,7 @@ from layout_core.glow.calibration import Sighting, calibrated
 from layout_core.glow.inks import TABLE, load_inks
 from layout_core.glow.scene import scene_of, usual_lighting
 from layout_core.job.edits import set_lighting
-from layout_core.job.lighting import Lighting, Promise
+from layout_core.job.lighting import Lighting, Promise, Venue
 from layout_core.tables import make_own_table
 from tests.app.panels.conftest import Keep
 from tests.window_kit import WAIT_MS, settle
@@ -110,6 +110,20 @@ def test_venue_ink_and_charge_are_chosen_by_key(page: LightPage, bench: Workbenc
         box.setFocus()
         qtbot.keyClick(box, Qt.Key.Key_Space)
         assert getattr(light(bench), name) is True
+
+
+def test_a_venue_brighter_than_the_print_is_said_before_anything_is_promised(
+    page: LightPage, bench: Workbench, qtbot: QtBot
+) -> None:
+    bench.document.apply(
+        "Venue", lambda job: set_lighting(job, replace(usual_lighting(), venue=Venue("noon", 300.0)))
+    )
+    settle(qtbot, bench)
+    assert "too bright for this print" in page.promise_note.text()
+    assert page.promise_note.property("look") == "caution"
+    bench.document.undo_stack.undo()
+    qtbot.waitUntil(lambda: "Nothing is promised" in page.promise_note.text(), timeout=WAIT_MS)
+    assert page.promise_note.property("look") == "small"
 
 
 @pytest.mark.parametrize(

@@ -16,7 +16,7 @@ from app.wiring import Workbench
 from layout_core.checks.findings import Severity
 from layout_core.glow.scene import usual_lighting
 from layout_core.glow.venue import load_venues, venue_named
-from layout_core.job.edits import set_lighting
+from layout_core.job.edits import add_art, add_piece, set_lighting
 from layout_core.job.lighting import Promise
 from layout_core.job.model import Job
 from tests.make import make_artwork, make_job
@@ -108,3 +108,23 @@ def test_a_job_without_a_promise_has_no_misses(bench: Workbench, qtbot: QtBot) -
     bench.document.apply("no promise", lambda job: set_lighting(job, replace(lighting, promise=None)))
     settle(qtbot, bench)
     assert bench.checker.misses(bench.document.job.pieces[0].piece_id) == ()
+
+
+def test_one_click_repairs_every_art_that_misses_the_promise(
+    bench: Workbench, side: RightSide, qtbot: QtBot
+) -> None:
+    other = make_artwork(STROKE, "Second signal")
+
+    def with_second(job: Job) -> Job:
+        return add_piece(add_art(job, other), job.next_id, width_mm=job.pieces[0].width_mm)
+
+    bench.document.apply("Add art", with_second)
+    bench.document.undo_stack.clear()
+    settle(qtbot, bench)
+    before = missed(bench)
+    press(side, "Repair all 2 arts", bench, qtbot)
+    assert all(art.repairs for art in bench.document.job.arts)
+    assert missed(bench) < before
+    bench.document.undo_stack.undo()
+    settle(qtbot, bench)
+    assert missed(bench) == before
