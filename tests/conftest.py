@@ -2,6 +2,7 @@
 
 import gc
 import os
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -18,6 +19,21 @@ settings.register_profile(
 settings.load_profile("shop")
 
 
+def lift_hands() -> None:
+    """No button and no key is held any more, for Qt's own account of them."""
+    from PySide6.QtCore import Qt
+    from PySide6.QtTest import QTest
+    from PySide6.QtWidgets import QApplication, QWidget
+
+    if not isinstance(QApplication.instance(), QApplication):
+        return
+    for button in (Qt.MouseButton.LeftButton, Qt.MouseButton.RightButton, Qt.MouseButton.MiddleButton):
+        if QApplication.mouseButtons() & button:
+            QTest.mouseRelease(QWidget(), button)
+    if QApplication.keyboardModifiers() != Qt.KeyboardModifier.NoModifier:
+        QTest.keyRelease(QWidget(), Qt.Key.Key_Shift)
+
+
 @pytest.fixture(autouse=True)
 def _own_user_folder(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Each test gets an empty user folder; nobody's settings are read or written."""
@@ -32,3 +48,11 @@ def _cycles_freed_between_tests() -> Iterator[None]:
     gc.disable()
     yield
     collect_when_due()
+
+
+@pytest.fixture(autouse=True)
+def _hands_off_between_tests() -> Iterator[None]:
+    """QTest leaves a button down after a double click, Shift after a key; the next test must not feel it."""
+    yield
+    if "PySide6.QtTest" in sys.modules:
+        lift_hands()
