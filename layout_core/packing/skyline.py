@@ -74,12 +74,23 @@ class Skyline:
         self.stretches[first:last] = joined
 
 
+def unheard(work: int) -> None:
+    """Count nothing."""
+
+
 def skyline_fit(
-    sizes: Sequence[Box], width: int, length: int, *, tries: int = 2000, seed: int = 1
+    sizes: Sequence[Box],
+    width: int,
+    length: int,
+    *,
+    tries: int = 2000,
+    seed: int = 1,
+    spend: Callable[[int], None] = unheard,
 ) -> tuple[LaidBox, ...] | None:
     """All boxes inside width x length, quarter turns allowed; None when `tries` layings did not do it.
 
     Sizes are whole steps, the gap already added to boxes and sheet. The same input gives the same answer.
+    `spend` hears of the boxes laid, again and again.
     Source: the lowest-gap rule of E. K. Burke, G. Kendall, G. Whitwell, "A new placement heuristic for the
     orthogonal stock-cutting problem", Oper. Res. 52 (2004), with scores for exact fits; from memory.
     """
@@ -90,6 +101,7 @@ def skyline_fit(
     rooms = ((width, length), (length, width))
     for is_flipped, room in enumerate(rooms):
         for sort in _SORTS:
+            spend(len(sizes))
             laid, _ = _laid(sizes, _sorted(sizes, sort), *room)
             if laid is not None:
                 return _flipped(laid) if is_flipped else laid
@@ -98,6 +110,7 @@ def skyline_fit(
     while left > 0:
         is_flipped = turn % 3 == 2
         laid, spent = _improved(sizes, rooms[is_flipped], min(left, _PATIENCE * 10), chance)
+        spend(spent * len(sizes))
         if laid is not None:
             return _flipped(laid) if is_flipped else laid
         left, turn = left - spent, turn + 1

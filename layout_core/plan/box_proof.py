@@ -6,9 +6,9 @@ from itertools import pairwise
 from typing import Any
 
 from layout_core.packing.skyline import LaidBox
+from layout_core.plan.clock import Clock
 from layout_core.plan.cuts import Box
-from layout_core.plan.solver import Clock, cp_model, solved
-from layout_core.progress import Progress, no_progress
+from layout_core.plan.solver import cp_model, solved
 
 MOST_BOXES = 14
 """Beyond this an answer takes longer than a plan may (measured on one machine)."""
@@ -27,8 +27,8 @@ def verdict(
     film: Box,
     *,
     seconds: float,
+    clock: Clock,
     barred: Collection[int] = (),
-    progress: Progress = no_progress,
 ) -> Verdict:
     """Whether the boxes lie on the film together, each a quarter turned or not.
 
@@ -48,7 +48,7 @@ def verdict(
         same = [box for box, other in zip(boxes, kinds, strict=True) if other == kind]
         for first, second in pairwise(same):
             model.add(first.x * (length + 1) + first.y <= second.x * (length + 1) + second.y)
-    solver, status, _ = solved(model, Clock(seconds, progress), seconds)
+    solver, status, _ = solved(model, clock, seconds)
     if status in (cp_model().OPTIMAL, cp_model().FEASIBLE):
         laid = tuple(
             LaidBox(at, bool(solver.value(box.is_turned)), solver.value(box.x), solver.value(box.y))

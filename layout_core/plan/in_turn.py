@@ -2,10 +2,10 @@
 
 from collections.abc import Sequence
 
+from layout_core.plan.clock import Clock
 from layout_core.plan.found import Template
 from layout_core.plan.oracle import PackingOracle
 from layout_core.plan.problem import PlanProblem
-from layout_core.plan.solver import Clock
 
 _LONGER = 1.2
 
@@ -25,7 +25,7 @@ def filled_in_turn(
         wanted = tuple((n + run // 2) // run if has_shorter else -(-n // run) for n in left)
         if not any(wanted):
             continue
-        laid = oracle.filled(wanted, clock.listen)
+        laid = oracle.filled(wanted, clock)
         counts = tuple(sum(one.key == key for one in laid) for key in keys)
         left = [max(n - count * run, 0) for n, count in zip(left, counts, strict=True)]
         if any(counts):

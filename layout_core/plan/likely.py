@@ -5,12 +5,12 @@ from dataclasses import dataclass, replace
 from itertools import islice
 
 from layout_core.errors import Cancelled
+from layout_core.plan.clock import Clock, OverTimeError
 from layout_core.plan.found import Found, Template
 from layout_core.plan.in_turn import filled_in_turn
 from layout_core.plan.master import Templates, loosest
 from layout_core.plan.oracle import PackingOracle
 from layout_core.plan.problem import Counts, PlanProblem
-from layout_core.plan.solver import Clock
 from layout_core.plan.sweep import Best, Runs, cheaper_runs
 
 _LOOSEN_S = 0.5
@@ -18,6 +18,7 @@ _DRAWN_AT_ONCE = 12
 _TRIES_WITH_RUNS = 2
 _DRAWS_MOST = 240
 _GRACE_S = 0.5
+_DRAW_S = 0.003
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,17 +48,14 @@ def bettered(
     """
     search = _Search(problem, oracle, found, clock, until_s, shares)
     try:
-        search.run()
-    except _OverTimeError:
+        with clock.fenced(until_s + _GRACE_S):
+            search.run()
+    except OverTimeError:
         pass
     except Cancelled:
         if search.found is found:
             raise
     return search.found
-
-
-class _OverTimeError(Cancelled):
-    """The time is over in the middle of a layout."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +84,7 @@ class _Search:
 
     @property
     def is_over(self) -> bool:
-        return self.clock.spent_s >= self.until_s
+        return self.clock.is_late or self.clock.spent_s >= self.until_s
 
     def run(self) -> None:
         most = min(self.problem.most_templates, len(self.problem.designs))
@@ -101,6 +99,7 @@ class _Search:
             for draw in list(draws):
                 fresh = list(islice(draw, _DRAWN_AT_ONCE // len(draws) + 1))
                 drawn += len(fresh)
+                self.clock.spend(_DRAW_S * len(fresh))
                 if not fresh:
                     draws.remove(draw)
                 waiting += [one for runs in fresh if (one := self._loosened(runs)) is not None]
@@ -128,11 +127,6 @@ class _Search:
         share = one.full / self.problem.cuts[0].room
         likely = min((self.shares.hopeless - share) / (self.shares.hopeless - self.shares.easy), 1.0)
         return likely * (self.found.cost - self.problem.cost(one.runs))
-
-    def _listen(self, fraction: float, label: str) -> None:
-        self.clock.tick()
-        if self.clock.spent_s > self.until_s + _GRACE_S:
-            raise _OverTimeError
 
     def _weight(self, template: tuple[Counts, int]) -> int:
         return sum(w * n for w, n in zip(self.problem.film, template[0], strict=True))
@@ -165,7 +159,7 @@ class _Search:
         """Every template laid, the fullest first, since that one fails if any does."""
         found = []
         for counts, run in sorted(templates, key=self._weight, reverse=True):
-            laid = self.oracle.laid(counts, self._listen)
+            laid = self.oracle.laid(counts, self.clock)
             if laid is None:
                 self.no_goods.append(counts)
                 return None

@@ -10,12 +10,17 @@ from layout_core.packing.crates import Spot, crates_of, laid_of
 from layout_core.packing.fill import FillEngine, FillSheet, Laid, MenuItem
 from layout_core.packing.skyline import LaidBox, skyline_fit
 from layout_core.plan.box_proof import verdict
+from layout_core.plan.clock import Clock
 from layout_core.plan.cuts import Box, steps_of
 from layout_core.plan.problem import Counts
-from layout_core.progress import Progress, no_progress
 
 USUAL_EFFORT_S = 0.1
 PROOF_S = 0.4
+BOXES_FILL_S = 0.03
+_QUICK_TRIES = 12
+_TRIES = 1000
+_SECONDS_PER_BOX = 2e-5
+"""What laying one box on the skyline takes on a common desktop core (measured on one)."""
 
 
 class PackingOracle(Protocol):
@@ -27,11 +32,11 @@ class PackingOracle(Protocol):
 
     follows_cuts: bool
 
-    def laid(self, counts: Counts, progress: Progress = no_progress) -> tuple[Laid, ...] | None: ...
+    def laid(self, counts: Counts, clock: Clock) -> tuple[Laid, ...] | None: ...
 
     def is_impossible(self, counts: Counts) -> bool: ...
 
-    def filled(self, counts: Counts, progress: Progress = no_progress) -> tuple[Laid, ...]:
+    def filled(self, counts: Counts, clock: Clock) -> tuple[Laid, ...]:
         """As much of these copies as it can lay on one sheet; nothing where it cannot tell."""
         ...
 
@@ -41,13 +46,13 @@ class SlotOracle:
 
     follows_cuts = True
 
-    def laid(self, counts: Counts, progress: Progress = no_progress) -> tuple[Laid, ...] | None:
+    def laid(self, counts: Counts, clock: Clock) -> tuple[Laid, ...] | None:
         return ()
 
     def is_impossible(self, counts: Counts) -> bool:
         return False
 
-    def filled(self, counts: Counts, progress: Progress = no_progress) -> tuple[Laid, ...]:
+    def filled(self, counts: Counts, clock: Clock) -> tuple[Laid, ...]:
         return ()
 
 
@@ -70,6 +75,7 @@ class SheetOracle:
         engine: FillEngine = fill_with_boxes,
         *,
         effort_s: float = USUAL_EFFORT_S,
+        fill_s: float | None = None,
         counts_boxes: bool = True,
         proof_s: float = PROOF_S,
     ) -> None:
@@ -77,6 +83,7 @@ class SheetOracle:
         self._menu = tuple(menu)
         self._engine = engine
         self._effort_s = effort_s
+        self._fill_s = effort_s if fill_s is None else fill_s
         self._proof_s = proof_s
         crates = crates_of(self._menu, sheet.gap_mm)
         gap = steps_up(sheet.gap_mm)
@@ -94,17 +101,17 @@ class SheetOracle:
         """Whether true outlines leave room that boxes do not."""
         return self._has_hollows
 
-    def laid(self, counts: Counts, progress: Progress = no_progress) -> tuple[Laid, ...] | None:
+    def laid(self, counts: Counts, clock: Clock) -> tuple[Laid, ...] | None:
         """Poses for exactly these copies, None when none were found. Lets `Cancelled` through."""
         known = next((fit for fit in self._fits if _within(counts, fit)), None)
         if known is not None:
             return self._part(self._fits[known], counts)
         if any(_within(failed, counts) for failed in self._fails):
             return None
-        progress(0.0, "Trying a sheet")
-        layout = self._as_boxes(counts, progress)
+        clock.tick()
+        layout = self._as_boxes(counts, clock)
         if layout is None and (self._has_hollows or counts not in self._impossible):
-            layout = self._by_engine(counts, progress)
+            layout = self._by_engine(counts, clock)
         if layout is None:
             self._fails.add(counts)
         else:
@@ -114,14 +121,16 @@ class SheetOracle:
     def is_impossible(self, counts: Counts) -> bool:
         return any(_within(bad, counts) for bad in self._impossible)
 
-    def filled(self, counts: Counts, progress: Progress = no_progress) -> tuple[Laid, ...]:
+    def filled(self, counts: Counts, clock: Clock) -> tuple[Laid, ...]:
         """As much of these copies as the engine lays on one sheet, by the area of their boxes."""
         known = next((fit for fit in self._fits if _within(counts, fit)), None)
         if known is not None:
             return self._part(self._fits[known], counts)
         menu = [replace(item, most=count) for item, count in zip(self._menu, counts, strict=True) if count]
-        laid = self._engine(self._sheet, menu, effort_s=self._effort_s, progress=progress).laid
-        progress(1.0, "Trying a sheet")
+        laid = self._engine(
+            self._sheet, menu, effort_s=self._fill_s, progress=clock.inside(self._fill_s)
+        ).laid
+        clock.tick()  # the engine hears Stop, but answers it with what it has
         self._fits[self.counts_of(laid)] = laid
         return laid
 
@@ -129,34 +138,48 @@ class SheetOracle:
         """How often each design lies in a layout."""
         return tuple(sum(one.key == item.key for one in laid) for item in self._menu)
 
-    def _as_boxes(self, counts: Counts, progress: Progress) -> tuple[Laid, ...] | None:
+    def _as_boxes(self, counts: Counts, clock: Clock) -> tuple[Laid, ...] | None:
         owners = [at for at, count in enumerate(counts) for _ in range(count)]
         sizes = [self._boxes[at] for at in owners]
         barred = {at for at, owner in enumerate(owners) if owner in self._barred}
-        found = skyline_fit(sizes, *self._film)
-        if found is not None and any(box.is_turned and box.at in barred for box in found):
-            found = None
+        found = self._on_skyline(sizes, barred, _QUICK_TRIES, clock)
         if found is None:
-            found = self._proven(counts, sizes, barred, progress)
+            found = self._proven(counts, sizes, barred, clock)
+        if found is None and counts not in self._impossible:
+            found = self._on_skyline(sizes, barred, _TRIES, clock)
         if found is None:
             return None
         spots = [Spot(owners[box.at], box.is_turned, box.x, box.y) for box in found]
         return laid_of(spots, self._menu, self._sheet)
 
+    def _on_skyline(
+        self, sizes: Sequence[Box], barred: set[int], tries: int, clock: Clock
+    ) -> tuple[LaidBox, ...] | None:
+        def spend(boxes: int) -> None:
+            clock.spend(boxes * _SECONDS_PER_BOX)
+            clock.tick()
+
+        found = skyline_fit(sizes, *self._film, tries=tries, spend=spend)
+        if found is not None and any(box.is_turned and box.at in barred for box in found):
+            return None
+        return found
+
     def _proven(
-        self, counts: Counts, sizes: Sequence[Box], barred: set[int], progress: Progress
+        self, counts: Counts, sizes: Sequence[Box], barred: set[int], clock: Clock
     ) -> tuple[LaidBox, ...] | None:
         if self._proof_s <= 0.0:
             return None
-        proof = verdict(sizes, self._film, seconds=self._proof_s, barred=barred, progress=progress)
+        proof = verdict(sizes, self._film, seconds=self._proof_s, clock=clock, barred=barred)
         if proof.is_impossible and self._counts_boxes:
             self._impossible.add(counts)
         return proof.laid
 
-    def _by_engine(self, counts: Counts, progress: Progress) -> tuple[Laid, ...] | None:
+    def _by_engine(self, counts: Counts, clock: Clock) -> tuple[Laid, ...] | None:
         menu = [replace(item, most=count) for item, count in zip(self._menu, counts, strict=True) if count]
-        filling = self._engine(self._sheet, menu, effort_s=self._effort_s, progress=progress)
-        progress(1.0, "Trying a sheet")  # the engine hears Stop, but answers it with what it has
+        filling = self._engine(
+            self._sheet, menu, effort_s=self._effort_s, progress=clock.inside(self._effort_s)
+        )
+        clock.tick()  # the engine hears Stop, but answers it with what it has
         return filling.laid if len(filling.laid) == sum(counts) else None
 
     def _part(self, layout: Sequence[Laid], counts: Counts) -> tuple[Laid, ...]:

@@ -1,5 +1,6 @@
 """The run plan of a job: which sheet designs, how many of each, at what cost, and how to lay them out."""
 
+import math
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
@@ -16,15 +17,15 @@ from layout_core.packing.fill import QUARTER_TURNS, FillEngine, FillSheet, Laid,
 from layout_core.packing.fits import misfits
 from layout_core.packing.on_sheet import piece_outline
 from layout_core.packing.shapes import fill_with_shapes
+from layout_core.plan.clock import SLACK, Clock
 from layout_core.plan.cuts import area_cut, box_cuts, steps_of
 from layout_core.plan.found import Found
 from layout_core.plan.likely import bettered
 from layout_core.plan.money import amount_of
-from layout_core.plan.oracle import PackingOracle, SheetOracle
+from layout_core.plan.oracle import BOXES_FILL_S, PackingOracle, SheetOracle
 from layout_core.plan.prices import PriceList
 from layout_core.plan.problem import MOST_DESIGNS, MOST_TEMPLATES, MOST_WANTED, Cut, Design, PlanProblem
 from layout_core.plan.search import USUAL_SECONDS, search
-from layout_core.plan.solver import Clock
 from layout_core.progress import Progress, no_progress
 from layout_core.units import write_length, write_number
 
@@ -105,16 +106,17 @@ def run_plan(
     oracle: PackingOracle | None = None,
     true_shapes: bool = True,
     seconds: float = USUAL_SECONDS,
+    slack: float = SLACK,
     progress: Progress = no_progress,
 ) -> RunPlan:
     """The cheapest plan found for everything on the job's order lines, on sheets like the job's first.
 
     With the box engine the cuts of boxes guide the search, and what time is left goes into laying true
     outlines where boxes say no, unless `true_shapes` says not to; any other engine, or an oracle of its own,
-    is held to true outlines only. Raises PlanError, before any search, for a job without order lines, for
-    pieces larger than the sheet, counts beyond the limit and missing prices; and when so few designs of
-    sheet cannot hold everything, with the piece that makes it so. Stop ends it with the best so far, with
-    `Cancelled` when there is none yet.
+    is held to true outlines only. `seconds` and `slack` are those of `search`. Raises PlanError, before any
+    search, for a job without order lines, for pieces larger than the sheet, counts beyond the limit and
+    missing prices; and when so few designs of sheet cannot hold everything, with the piece that makes it so.
+    Stop ends it with the best so far, with `Cancelled` when there is none yet.
     """
     if not 1 <= most_designs <= MOST_TEMPLATES:
         raise PlanError(f"a plan has from 1 to {MOST_TEMPLATES} designs of sheet, not {most_designs}")
@@ -132,9 +134,9 @@ def run_plan(
     if engine is not fill_with_boxes or oracle is not None:
         laying = oracle or SheetOracle(sheet, menu, engine, counts_boxes=False)
         _require_room(job, true_cut)
-        found = search(true_cut, laying, floor_of=true_cut, seconds=seconds, progress=progress)
+        found = search(true_cut, laying, floor_of=true_cut, seconds=seconds, slack=slack, progress=progress)
     else:
-        found = _found(job, problem, true_cut, sheet, menu, Wished(seconds, progress, true_shapes))
+        found = _found(job, problem, true_cut, sheet, menu, Wished(seconds, slack, progress, true_shapes))
     return _plan(job, prices, problem, found)
 
 
@@ -143,6 +145,7 @@ class Wished:
     """How long the search may take, who hears of it, and whether it goes on with true outlines."""
 
     seconds: float
+    slack: float
     progress: Progress
     true_shapes: bool
 
@@ -156,8 +159,8 @@ def _found(
     wished: Wished,
 ) -> Found:
     """Boxes first, which answer soon and prove much; then true outlines, where boxes leave room in them."""
-    clock = Clock(wished.seconds, wished.progress)
-    oracle = SheetOracle(sheet, menu)
+    clock = Clock(wished.seconds, wished.progress, slack=wished.slack)
+    oracle = SheetOracle(sheet, menu, fill_s=BOXES_FILL_S)
     has_more = wished.true_shapes and oracle.has_hollows
     _require_room(job, outlines if has_more else boxes)
     shapes = SheetOracle(
@@ -165,11 +168,17 @@ def _found(
     )
     try:
         seconds = wished.seconds * (_BOXES_SHARE if has_more else 1.0)
-        found = search(boxes, oracle, floor_of=outlines, seconds=seconds, progress=wished.progress)
+        found = search(
+            boxes, oracle, floor_of=outlines, seconds=seconds, slack=wished.slack, progress=wished.progress
+        )
+        clock.spend(found.work_s)
     except PlanError:
         if has_more:
             with suppress(PlanError):
-                return search(outlines, shapes, seconds=max(clock.left_s, 1.0), progress=wished.progress)
+                return search(
+                    outlines, shapes, seconds=wished.seconds - seconds, slack=wished.slack,
+                    progress=wished.progress,
+                )  # fmt: skip
         _require_one_each(job, boxes, shapes if has_more else oracle)
         raise
     if has_more and found.cost > found.floor and not clock.is_over:
@@ -177,7 +186,7 @@ def _found(
         found = replace(found, is_best_here=False)
         with suppress(Cancelled):
             found = bettered(outlines, shapes, found, clock, until_s=wished.seconds)
-    return replace(found, seconds=clock.spent_s)
+    return replace(found, seconds=clock.wall_s)
 
 
 def lay_out_plan(job: Job, plan: RunPlan) -> Job:
@@ -268,7 +277,7 @@ def _require_one_each(job: Job, problem: PlanProblem, oracle: PackingOracle) -> 
     """Refuse when one copy of each piece, laid sheet after sheet, leaves some over; names their lines."""
     left = [1] * len(problem.designs)
     for _ in range(problem.most_templates):
-        laid = {one.key for one in oracle.filled(tuple(left))}
+        laid = {one.key for one in oracle.filled(tuple(left), Clock(math.inf))}
         left = [n * (design.key not in laid) for n, design in zip(left, problem.designs, strict=True)]
     names = [_line_words(job, d.key) for n, d in zip(left, problem.designs, strict=True) if n]
     if names:

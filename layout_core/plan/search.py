@@ -5,13 +5,13 @@ from contextlib import suppress
 from dataclasses import replace
 
 from layout_core.errors import Cancelled, PlanError
+from layout_core.plan.clock import SLACK, Clock
 from layout_core.plan.found import Found, Template
 from layout_core.plan.in_turn import first_plan
 from layout_core.plan.likely import BOXES, bettered
 from layout_core.plan.master import Answer, Templates, cheapest, loosest, possible
 from layout_core.plan.oracle import PackingOracle
 from layout_core.plan.problem import Counts, PlanProblem
-from layout_core.plan.solver import Clock
 from layout_core.plan.sweep import Best, cheaper_runs
 from layout_core.progress import Progress, no_progress
 
@@ -25,6 +25,9 @@ _ROUNDS_WITH_RUNS = 12
 _MODEL_SHARE = 0.5
 _SWEEP_SHARE = 0.4
 _SWEEP_S = 0.5
+_DRAW_S = 0.003
+_NOTHING = 1 << 62
+"""The floor of so few sheet designs that the cuts alone leave none possible."""
 
 
 def search(
@@ -33,17 +36,20 @@ def search(
     *,
     floor_of: PlanProblem | None = None,
     seconds: float = USUAL_SECONDS,
+    slack: float = SLACK,
     progress: Progress = no_progress,
     on_templates: Callable[[int, int], None] | None = None,
 ) -> Found:
     """The cheapest plan found in the time. Raises PlanError when not one was found.
 
+    `seconds` counts work, as a common desktop core does it, so that the same problem gives the same plan;
+    only on a machine so busy or slow that `slack` times the seconds are over does the search end early.
     Stop ends it with the best so far, with `Cancelled` when there is none yet.
 
     `on_templates` hears the best cost with at most so many templates, each number once it is searched.
     `floor_of` is the same problem under cuts that hold for any layout, where those of `problem` do not.
     """
-    clock = Clock(seconds, progress)
+    clock = Clock(seconds, progress, slack=slack)
     floor = None if floor_of is None or floor_of == problem else _Search(floor_of, oracle, clock).floor()
     found = _Search(problem, oracle, clock).run(on_templates)
     if floor is None or floor_of is None:
@@ -51,7 +57,7 @@ def search(
     if floor < found.cost and not clock.is_over:
         with suppress(Cancelled):
             floor = max(floor, _Search(floor_of, oracle, clock).floor(_AGAIN_SHARE))
-    return replace(found, floor=min(floor, found.cost))
+    return replace(found, floor=min(floor, found.cost), seconds=clock.wall_s, work_s=clock.spent_s)
 
 
 class _Search:
@@ -77,36 +83,43 @@ class _Search:
             self.is_complete = False
             if self.best is None:
                 raise
+        if self.floors[most] == _NOTHING:
+            raise PlanError(f"not even the film of {most} sheet designs holds one of each; allow more")
         if self.best is None:
             raise PlanError(
                 f"no plan with {most} sheet design{'s or fewer' if most > 1 else ''} was found "
-                f"in {self.clock.spent_s:.0f} s; allow more designs of sheet, or give it more time"
+                f"in {self.clock.wall_s:.0f} s; allow more designs of sheet, or give it more time"
             )
         floor = min(self.floors[most], self.cost or 0)
-        return Found(self.best, self.cost or 0, floor, floor, self.is_complete, self.clock.spent_s)
+        return Found(
+            self.best, self.cost or 0, floor, floor, self.is_complete, self.clock.wall_s, self.clock.spent_s
+        )
 
     def _find_first(self, most: int) -> None:
         """What the cuts alone would print, if it can be laid; then templates that all run alike."""
         self.clock.label = "Filling the first sheets"
         for templates in range(1, most + 1):
             candidate = self.relaxed.get(templates)
-            is_open = self.cost is None or self.floors[templates] < self.cost
-            if candidate is not None and is_open and not self.clock.is_over:
+            if candidate is not None and self._is_open(templates) and not self.clock.is_over:
                 laid = self._laid_with_runs(candidate)
                 if laid is not None:
                     self._keep(laid)
         seconds = _FIRST_SHARE * self.clock.left_s
         for templates in range(1, most + 1):
-            if self.cost is None or self.cost > _GOOD * self.floors[templates]:
+            if self._is_open(templates) and (self.cost or _NOTHING) > _GOOD * self.floors[templates]:
                 found = first_plan(
                     self.problem, self.oracle, templates, self.clock, seconds=seconds, below=self.cost
                 )
                 if found is not None:
                     self._keep(found)
 
+    def _is_open(self, templates: int) -> bool:
+        """Whether so many sheet designs may yet give something cheaper."""
+        return self.floors[templates] < (_NOTHING if self.cost is None else self.cost)
+
     def _find_all(self, most: int, on_templates: Callable[[int, int], None] | None) -> None:
         for templates in range(1, most + 1):
-            self.is_complete = self.cost is not None and self.floors[templates] >= self.cost
+            self.is_complete = not self._is_open(templates)
             if not self.is_complete:
                 self.is_complete = self._find_with(templates, most)
             known = [cost for number, cost in self.cost_with.items() if number <= templates]
@@ -127,7 +140,8 @@ class _Search:
         for templates in range(1, most + 1):
             worth = self.problem.cost(run for _, run in hint) if hint else None
             answer = self._floor_with(templates, (), worth, hint, until - self.clock.spent_s)
-            self.floors[templates] = max(answer.bound, self._simple_floor())
+            is_hopeless = answer.is_proven and answer.templates is None and worth is None
+            self.floors[templates] = _NOTHING if is_hopeless else max(answer.bound, self._simple_floor())
             if answer.templates is not None:
                 hint = self.relaxed[templates] = answer.templates
 
@@ -167,7 +181,7 @@ class _Search:
 
     def _better(self, templates: int, seconds: float) -> None:
         """Cheaper runs, those tried first whose sheets are likely to be laid."""
-        known = Found(self.best or (), self.cost or 0, self.floors[templates], 0, False, 0.0)
+        known = Found(self.best or (), self.cost or 0, self.floors[templates], 0, False, 0.0, 0.0)
         problem = replace(self.problem, most_templates=templates)
         until = self.clock.spent_s + seconds
         found = bettered(problem, self.oracle, known, self.clock, until_s=until, shares=BOXES)
@@ -181,6 +195,7 @@ class _Search:
         for runs in cheaper_runs(self.problem, templates, self.floors[templates], best):
             if self.clock.spent_s > until or self.clock.is_over:
                 return
+            self.clock.spend(_DRAW_S)
             candidate = possible(self.problem, runs, self.no_goods, self.clock, seconds=_SWEEP_S)
             laid = self._laid_with_runs(candidate) if candidate is not None else None
             if laid is not None:
@@ -230,7 +245,7 @@ class _Search:
         """Every template laid; a template that cannot be leaves the smallest part of it as a no-good."""
         found = []
         for counts, run in templates:
-            laid = self.oracle.laid(counts, self.clock.listen)
+            laid = self.oracle.laid(counts, self.clock)
             if laid is None:
                 self.no_goods.append(self._smallest_failing(counts))
             else:
@@ -243,7 +258,7 @@ class _Search:
         for at in range(len(left)):
             while left[at]:
                 left[at] -= 1
-                if self.clock.is_over or self.oracle.laid(tuple(left), self.clock.listen) is not None:
+                if self.clock.is_over or self.oracle.laid(tuple(left), self.clock) is not None:
                     left[at] += 1
                     break
         return tuple(left)

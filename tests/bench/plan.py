@@ -21,7 +21,7 @@ from layout_core.errors import PlanError
 from layout_core.packing.fill import FillSheet, MenuItem
 from layout_core.plan.cuts import box_cuts, steps_of
 from layout_core.plan.money import amount_of, coins
-from layout_core.plan.oracle import PackingOracle, SheetOracle, SlotOracle
+from layout_core.plan.oracle import BOXES_FILL_S, PackingOracle, SheetOracle, SlotOracle
 from layout_core.plan.problem import Cut, Design, PlanProblem, RunPrice
 from layout_core.plan.search import search
 from layout_core.units import mm
@@ -62,6 +62,7 @@ def planned(problem: PlanProblem, oracle: PackingOracle, decimals: int, seconds:
         "cost": _number(found.cost, decimals),
         "floor": _number(found.floor, decimals),
         "seconds": _since(start),
+        "work_seconds": round(found.work_s, 2),
         "templates": [{"copies": list(one.counts), "run": one.run} for one in found.templates],
         "by_templates": by_templates,
     }
@@ -95,7 +96,9 @@ def boxes_case(
         for at, (w, h) in enumerate(case["sizes"])
     ]
     cuts = box_cuts(*steps_of([(mm(w), mm(h)) for w, h in case["sizes"]], sheet))
-    return PlanProblem(_designs(case), cuts, price, least_run, templates), SheetOracle(sheet, menu)
+    return PlanProblem(_designs(case), cuts, price, least_run, templates), SheetOracle(
+        sheet, menu, fill_s=BOXES_FILL_S
+    )
 
 
 def slots_case(

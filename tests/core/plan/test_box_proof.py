@@ -6,6 +6,7 @@ import pytest
 
 from layout_core.errors import Cancelled
 from layout_core.plan.box_proof import MOST_BOXES, verdict
+from layout_core.plan.clock import Clock
 from layout_core.progress import StopFlag
 
 
@@ -23,7 +24,7 @@ from layout_core.progress import StopFlag
     ],
 )
 def test_hand_checked_sheets(sizes: list[tuple[int, int]], film: tuple[int, int], fits: bool) -> None:
-    answer = verdict(sizes, film, seconds=30)
+    answer = verdict(sizes, film, seconds=30, clock=Clock(30))
     assert (answer.laid is not None, answer.is_impossible) == (fits, not fits)
     rects = []
     for box in answer.laid or ():
@@ -37,7 +38,7 @@ def test_hand_checked_sheets(sizes: list[tuple[int, int]], film: tuple[int, int]
 
 
 def test_of_many_boxes_nothing_is_said() -> None:
-    answer = verdict([(9, 9)] * (MOST_BOXES + 1), (10, 10), seconds=1)
+    answer = verdict([(9, 9)] * (MOST_BOXES + 1), (10, 10), seconds=1, clock=Clock(1))
     assert (answer.laid, answer.is_impossible) == (None, False)
 
 
@@ -45,4 +46,4 @@ def test_stop_ends_a_proof() -> None:
     flag = StopFlag()
     flag.stop()
     with pytest.raises(Cancelled):
-        verdict([(6, 5)] * 12, (23, 17), seconds=30, progress=flag.tick)
+        verdict([(6, 5)] * 12, (23, 17), seconds=30, clock=Clock(30, flag.tick))

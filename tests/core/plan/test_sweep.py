@@ -4,9 +4,9 @@ import json
 from itertools import islice
 from pathlib import Path
 
+from layout_core.plan.clock import Clock
 from layout_core.plan.master import possible
 from layout_core.plan.problem import Cut, Design, PlanProblem, RunPrice
-from layout_core.plan.solver import Clock
 from layout_core.plan.sweep import Best, cheaper_runs
 from tests.bench.plan import read_cases
 
