@@ -131,7 +131,10 @@ def _gaps_within(keys: Sequence[int], shapes: Shapes, reach_mm: float) -> list[G
     rows = zip(first.tolist(), second.tolist(), overlaps.tolist(), high_mm.tolist(), strict=True)
     for a, b, overlap, within_mm in rows:
         to = shapes[a]
-        line = _common_point(stretches[b], to) if overlap else _shortest_line(stretches[b], to, within_mm)
+        if overlap:
+            line = _common_point(stretches[b], shapes[b], to)
+        else:
+            line = _shortest_line(stretches[b], to, within_mm)
         gaps.append(_gap(keys[a], keys[b], shapely.reverse(line)))
     return gaps
 
@@ -146,7 +149,7 @@ def _nearest_of(
     overlapped = near[shapely.intersects(shapes[near], mover)]
     if len(overlapped):
         at = int(overlapped[0])
-        return _gap(None, keys[at], _common_point(_stretches(mover), shapes[at]))
+        return _gap(None, keys[at], _common_point(_stretches(mover), mover, shapes[at]))
     low_mm, high_mm = 0.0, reach_mm
     for _ in range(_HALVINGS):
         middle_mm = (low_mm + high_mm) / 2.0
@@ -167,16 +170,18 @@ def _shortest_line(stretches: Shapes, shape: BaseGeometry, within_mm: float) -> 
     return shortest
 
 
-def _common_point(stretches: Shapes, shape: BaseGeometry) -> LineString:
+def _common_point(stretches: Shapes, stretched: BaseGeometry, shape: BaseGeometry) -> LineString:
     """A point of the overlap, as a line without length; the whole overlap would take far longer.
 
-    Where no stretch of the one meets the other, the other lies inside it.
+    Where no stretch of the one meets the other, a part of the other, if not all of it, lies inside the one.
     """
     touching = stretches[shapely.intersects(shape, stretches)]
     if len(touching):
         point = shapely.get_coordinates(shapely.shortest_line(touching[0], shape))[0]
     else:
-        point = shapely.get_coordinates(shapely.point_on_surface(shape))[0]
+        parts = shapely.get_parts(shape)
+        inside = parts[shapely.intersects(stretched, parts)][0]
+        point = shapely.get_coordinates(shapely.point_on_surface(inside))[0]
     return LineString([point, point])
 
 

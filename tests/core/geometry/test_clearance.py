@@ -105,6 +105,20 @@ def test_touching_pieces_are_clear_of_each_other_at_no_gap() -> None:
     assert not clearance.is_clear(at(SMALL, 0.01, 0), 0.0)
 
 
+def test_where_one_of_two_parts_lies_inside_the_point_is_of_both_and_not_of_the_part_outside() -> None:
+    around = Polygon([(-10, -10), (10, -10), (10, 10), (-10, 10)])
+    for pair in (
+        MultiPolygon([at(SMALL, 0, 0), at(SMALL, 30, 0)]),
+        MultiPolygon([at(SMALL, 30, 0), at(SMALL, 0, 0)]),
+    ):
+        (gap,) = cramped_pairs({1: pair, 2: around}, 1.0)
+        nearest = Clearance({1: pair}, None, 1.0).nearest(around)
+        assert nearest is not None
+        for found in (gap, nearest):
+            assert pair.distance(shapely.Point(found.from_mm)) < 1e-9
+            assert around.distance(shapely.Point(found.from_mm)) < 1e-9
+
+
 def test_ties_go_to_the_lower_key() -> None:
     sides = {9: at(SMALL, 3, 0), 4: at(SMALL, -3, 0), 6: at(SMALL, 0, 3)}
     for order in ((9, 4, 6), (6, 4, 9), (4, 6, 9)):
