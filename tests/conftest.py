@@ -1,7 +1,9 @@
 """Set-up every test shares: no display, no user's folder, repeatable properties."""
 
 import gc
+import importlib
 import os
+import pkgutil
 import sys
 from collections.abc import Iterator
 from pathlib import Path
@@ -9,6 +11,8 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, settings
 
+import app
+import layout_core
 from app.cycles import collect_when_due
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -17,6 +21,17 @@ settings.register_profile(
     "shop", deadline=None, derandomize=True, print_blob=True, suppress_health_check=[HealthCheck.too_slow]
 )
 settings.load_profile("shop")
+
+
+def pytest_sessionstart() -> None:
+    """Loads the whole program, so that each run of a property draws the same examples.
+
+    Hypothesis takes figures out of the modules that are loaded, which else depends on the tests before it.
+    """
+    for package in (layout_core, app):
+        for module in pkgutil.walk_packages(package.__path__, f"{package.__name__}."):
+            if not module.name.endswith("__main__"):
+                importlib.import_module(module.name)
 
 
 def lift_hands() -> None:

@@ -15,6 +15,7 @@ from app.tasks import TaskRunner
 from layout_core.errors import ArtError
 from layout_core.job import edits
 from tests.make import make_artwork
+from tests.window_kit import WAIT_MS
 
 pytestmark = pytest.mark.gui
 
@@ -41,7 +42,7 @@ def svg_file(folder: Path, name: str) -> Path:
 
 def test_files_come_in_as_one_named_step(bench: Bench, qtbot: QtBot, tmp_path: Path) -> None:
     paths = [svg_file(tmp_path, name) for name in ("moth #1.svg", "Laterne – außen.svg", "crab.svg")]
-    with qtbot.waitSignal(bench.importer.added, timeout=60_000) as told:
+    with qtbot.waitSignal(bench.importer.added, timeout=WAIT_MS) as told:
         bench.importer.add_files(paths)
     job = bench.document.job
     assert bench.document.undo_stack.count() == 1
@@ -59,7 +60,7 @@ def test_good_files_come_in_beside_bad_ones(bench: Bench, qtbot: QtBot, tmp_path
     broken.write_bytes(b"<svg")
     empty.write_bytes(b"")
     paths = [broken, svg_file(tmp_path, "moth.svg"), empty, tmp_path / "missing.svg"]
-    with qtbot.waitSignals([bench.importer.added, bench.notices.told], timeout=60_000):
+    with qtbot.waitSignals([bench.importer.added, bench.notices.told], timeout=WAIT_MS):
         bench.importer.add_files(paths)
     assert len(bench.document.job.pieces) == 1
     message = bench.notices.last
@@ -73,7 +74,7 @@ def test_only_bad_files_change_nothing(bench: Bench, qtbot: QtBot, tmp_path: Pat
     broken = tmp_path / "broken.svg"
     broken.write_bytes(b"<svg")
     before = bench.document.job
-    with qtbot.waitSignal(bench.notices.told, timeout=60_000):
+    with qtbot.waitSignal(bench.notices.told, timeout=WAIT_MS):
         bench.importer.add_files([broken])
     assert bench.document.job is before
     assert bench.notices.last is not None
@@ -82,7 +83,7 @@ def test_only_bad_files_change_nothing(bench: Bench, qtbot: QtBot, tmp_path: Pat
 
 def test_content_without_a_file_comes_in_at_the_drop_point(bench: Bench, qtbot: QtBot) -> None:
     sheet_id = bench.document.job.sheets[0].sheet_id
-    with qtbot.waitSignal(bench.importer.added, timeout=60_000):
+    with qtbot.waitSignal(bench.importer.added, timeout=WAIT_MS):
         bench.importer.add_bytes(
             [("Pasted art.svg", make_artwork().source)], DropPoint(sheet_id, 100.0, 90.0)
         )
@@ -92,7 +93,7 @@ def test_content_without_a_file_comes_in_at_the_drop_point(bench: Bench, qtbot: 
 
 def test_job_that_changed_meanwhile_keeps_its_change(bench: Bench, qtbot: QtBot, tmp_path: Path) -> None:
     path = svg_file(tmp_path, "moth.svg")
-    with qtbot.waitSignal(bench.importer.added, timeout=60_000):
+    with qtbot.waitSignal(bench.importer.added, timeout=WAIT_MS):
         bench.importer.add_files([path])
         bench.document.apply("Rename job", lambda job: edits.rename_job(job, "Tide pools"))
     assert bench.document.job.name == "Tide pools"
@@ -103,7 +104,7 @@ def test_job_that_changed_meanwhile_keeps_its_change(bench: Bench, qtbot: QtBot,
 def test_drop_sheet_removed_meanwhile_is_no_loss(bench: Bench, qtbot: QtBot, tmp_path: Path) -> None:
     bench.document.apply("Add sheet", edits.add_sheet)
     second = bench.document.job.sheets[1].sheet_id
-    with qtbot.waitSignal(bench.importer.added, timeout=60_000):
+    with qtbot.waitSignal(bench.importer.added, timeout=WAIT_MS):
         bench.importer.add_files([svg_file(tmp_path, "moth.svg")], DropPoint(second, 50.0, 50.0))
         bench.document.apply("Remove sheet", lambda job: edits.remove_sheet(job, second))
     assert len(bench.document.job.sheets[0].placed) == 1
@@ -113,7 +114,7 @@ def test_stopped_import_changes_nothing(
     bench: Bench, tasks: TaskRunner, qtbot: QtBot, tmp_path: Path
 ) -> None:
     before = bench.document.job
-    with qtbot.waitSignal(tasks.ended, timeout=60_000):
+    with qtbot.waitSignal(tasks.ended, timeout=WAIT_MS):
         task_id = bench.importer.add_files([svg_file(tmp_path, "moth.svg")])
         assert task_id is not None
         tasks.stop(task_id)

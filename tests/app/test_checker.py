@@ -18,6 +18,7 @@ from layout_core.job import edits
 from layout_core.job.model import Job
 from layout_core.progress import Progress
 from tests.make import make_artwork, make_job
+from tests.window_kit import WAIT_MS
 
 pytestmark = pytest.mark.gui
 
@@ -36,18 +37,18 @@ def rules(checker: Checker) -> set[str]:
 def test_findings_are_those_of_the_core(document: Document, tasks: TaskRunner, qtbot: QtBot) -> None:
     checker = Checker(document, tasks)
     assert checker.is_busy
-    qtbot.waitUntil(lambda: not checker.is_busy, timeout=60_000)
+    qtbot.waitUntil(lambda: not checker.is_busy, timeout=WAIT_MS)
     assert checker.findings == check_job(document.job)
     assert "spacing" in rules(checker)
 
 
 def test_findings_follow_an_edit_and_its_undo(document: Document, tasks: TaskRunner, qtbot: QtBot) -> None:
     checker = Checker(document, tasks)
-    qtbot.waitUntil(lambda: not checker.is_busy, timeout=60_000)
-    with qtbot.waitSignal(checker.findings_changed, timeout=60_000):
+    qtbot.waitUntil(lambda: not checker.is_busy, timeout=WAIT_MS)
+    with qtbot.waitSignal(checker.findings_changed, timeout=WAIT_MS):
         document.apply("Move", lambda job: edits.move_placed(job, [302], 60.0, 0.0))
     assert "spacing" not in rules(checker)
-    with qtbot.waitSignal(checker.findings_changed, timeout=60_000):
+    with qtbot.waitSignal(checker.findings_changed, timeout=WAIT_MS):
         document.undo_stack.undo()
     assert "spacing" in rules(checker)
 
@@ -55,7 +56,7 @@ def test_findings_follow_an_edit_and_its_undo(document: Document, tasks: TaskRun
 def test_report_measures_each_piece(document: Document, tasks: TaskRunner, qtbot: QtBot) -> None:
     checker = Checker(document, tasks)
     assert checker.report(101) is None
-    qtbot.waitUntil(lambda: not checker.is_busy, timeout=60_000)
+    qtbot.waitUntil(lambda: not checker.is_busy, timeout=WAIT_MS)
     report = checker.report(101)
     assert report is not None
     assert report.size_mm == pytest.approx((50.0, 40.0))
@@ -81,7 +82,7 @@ def test_result_for_an_older_job_is_dropped(
     qtbot.waitUntil(begun.is_set)
     document.apply("Rename", lambda job: edits.rename_job(job, "Second"))
     go_on.set()
-    qtbot.waitUntil(lambda: not checker.is_busy, timeout=60_000)
+    qtbot.waitUntil(lambda: not checker.is_busy, timeout=WAIT_MS)
     assert seen == ["Second"]
     assert [job.name for job in checked] == ["Test job", "Second"]
 
@@ -99,7 +100,7 @@ def test_changes_in_quick_succession_are_checked_together(
     checker = Checker(document, tasks)
     for number in range(20):
         document.apply("Rename", lambda job, number=number: edits.rename_job(job, f"Job {number}"))
-    qtbot.waitUntil(lambda: not checker.is_busy, timeout=60_000)
+    qtbot.waitUntil(lambda: not checker.is_busy, timeout=WAIT_MS)
     assert checked == [document.job]
 
 
@@ -117,14 +118,14 @@ def test_broken_check_is_told_and_leaves_the_old_findings(
     document: Document, tasks: TaskRunner, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     checker = Checker(document, tasks)
-    qtbot.waitUntil(lambda: not checker.is_busy, timeout=60_000)
+    qtbot.waitUntil(lambda: not checker.is_busy, timeout=WAIT_MS)
     before = checker.findings
 
     def broken(job: Job, cache: CheckCache, progress: Progress) -> tuple[Finding, ...]:
         raise ValueError("odd")
 
     monkeypatch.setattr(checker_module, "check_job", broken)
-    with qtbot.waitSignal(checker.failed, timeout=60_000):
+    with qtbot.waitSignal(checker.failed, timeout=WAIT_MS):
         document.apply("Rename", lambda job: edits.rename_job(job, "Second"))
     assert checker.findings == before
     assert not checker.is_busy

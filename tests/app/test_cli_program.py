@@ -12,8 +12,10 @@ from app import console
 from app.cli import require_display
 from app.console import progress_shown
 from layout_core.errors import DuskwrightError
+from layout_core.job import edits
+from layout_core.job.file import write_job
 from layout_core.progress import no_progress
-from tests.app.command_folder import Run, fill_folder, one_line_error, run_command
+from tests.app.command_folder import Run, fill_folder, one_line_error, run_command, small_job
 
 
 @pytest.fixture
@@ -22,6 +24,7 @@ def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
     monkeypatch.chdir(tmp_path)
     monkeypatch.delenv(console.DEBUG, raising=False)
     fill_folder(tmp_path)
+    write_job(tmp_path / "room.duskjob", edits.remove_piece(small_job(), 6))
     return run_command
 
 
@@ -31,7 +34,18 @@ def test_help_names_the_commands_and_no_more(run: Run) -> None:
     listed = {
         line.split()[0] for line in result.stdout.partition("Commands:")[2].splitlines() if line.strip()
     }
-    assert listed == {"check", "demo", "fonts", "handoff", "letter", "names", "pack", "plan", "proof"}
+    assert listed == {
+        "check",
+        "demo",
+        "fonts",
+        "handoff",
+        "letter",
+        "names",
+        "pack",
+        "plan",
+        "proof",
+        "shape",
+    }
     assert run("--version").stdout.startswith("duskwright 0.")
 
 
@@ -98,7 +112,7 @@ WATCHED = (
     "arguments",
     [
         ["check", "block.svg", "--width", "4in", "--json"],
-        ["pack", "night.duskjob", "--json"],
+        ["pack", "room.duskjob", "--json"],
         ["proof", "night.duskjob", "-o", "a.png"],
         ["--help"],
     ],
@@ -146,7 +160,7 @@ def test_a_name_that_the_terminal_cannot_show_does_not_end_the_command(run: Run,
 def test_an_output_that_is_full_is_said_in_one_line(run: Run, tmp_path: Path) -> None:
     with open("/dev/full", "wb") as full:
         ended = subprocess.run(
-            [sys.executable, "-m", "app", "pack", "night.duskjob", "--json"],
+            [sys.executable, "-m", "app", "pack", "room.duskjob", "--json"],
             cwd=tmp_path, stdout=full, stderr=subprocess.PIPE, text=True, check=False, env=ENVIRONMENT,
         )  # fmt: skip
     assert ended.returncode == 2

@@ -18,6 +18,7 @@ from app.selection import Selection
 from app.tasks import TaskRunner
 from layout_core.geometry.pose import Pose
 from tests.make import make_artwork, make_job
+from tests.window_kit import WAIT_MS
 
 pytestmark = pytest.mark.gui
 
@@ -90,7 +91,7 @@ def test_damaged_pieces_are_refused_in_words(bench: Bench) -> None:
 
 def test_picture_is_pasted_as_art(bench: Bench, qtbot: QtBot) -> None:
     QGuiApplication.clipboard().setImage(disc())
-    with qtbot.waitSignal(bench.importer.added, timeout=60_000):
+    with qtbot.waitSignal(bench.importer.added, timeout=WAIT_MS):
         bench.clipboard.paste()
     artwork = bench.document.job.arts[-1].artwork
     assert artwork.route == "raster"
@@ -105,7 +106,7 @@ def test_svg_is_pasted_as_art(bench: Bench, qtbot: QtBot, kind: str) -> None:
         mime.setText(source.decode())
     else:
         mime.setData(kind, source)
-    with qtbot.waitSignal(bench.importer.added, timeout=60_000):
+    with qtbot.waitSignal(bench.importer.added, timeout=WAIT_MS):
         assert bench.clipboard.take(mime)
     assert bench.document.job.arts[-1].artwork.aspect == pytest.approx(0.8, abs=0.01)
 
@@ -116,7 +117,7 @@ def test_copied_files_are_pasted_as_art(bench: Bench, qtbot: QtBot, tmp_path: Pa
     mime = QMimeData()
     mime.setUrls([QUrl.fromLocalFile(str(path))])
     assert can_take(mime)
-    with qtbot.waitSignal(bench.importer.added, timeout=60_000):
+    with qtbot.waitSignal(bench.importer.added, timeout=WAIT_MS):
         assert bench.clipboard.take(mime)
     assert len(bench.document.job.pieces) == 2
 

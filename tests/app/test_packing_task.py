@@ -19,10 +19,9 @@ from layout_core.job.model import Job
 from layout_core.packing.autopack import OnBetterJob, PackResult, autopack, unheard_job, unplaced_copies
 from layout_core.progress import Progress, no_progress
 from tests.make import make_artwork, make_job
+from tests.window_kit import WAIT_MS
 
 pytestmark = pytest.mark.gui
-
-WAIT_MS = 20_000
 
 
 class Bench:
@@ -55,7 +54,7 @@ def gate(monkeypatch: pytest.MonkeyPatch) -> threading.Event:
 
 
 def test_autopack_is_one_step(bench: Bench, qtbot: QtBot) -> None:
-    with qtbot.waitSignal(bench.packing.packed, timeout=60_000) as told:
+    with qtbot.waitSignal(bench.packing.packed, timeout=WAIT_MS) as told:
         bench.packing.start()
         assert bench.packing.is_running
     qtbot.waitUntil(lambda: not bench.packing.is_running)
@@ -70,7 +69,7 @@ def test_autopack_is_one_step(bench: Bench, qtbot: QtBot) -> None:
 def test_second_start_while_it_runs_does_nothing(
     bench: Bench, tasks: TaskRunner, gate: threading.Event, qtbot: QtBot
 ) -> None:
-    with qtbot.waitSignal(bench.packing.packed, timeout=60_000):
+    with qtbot.waitSignal(bench.packing.packed, timeout=WAIT_MS):
         bench.packing.start()
         bench.packing.start()
         assert len(tasks.running_ids) == 1
@@ -81,7 +80,7 @@ def test_second_start_while_it_runs_does_nothing(
 def test_layout_is_laid_over_a_job_whose_sheets_are_the_same(
     bench: Bench, gate: threading.Event, qtbot: QtBot
 ) -> None:
-    with qtbot.waitSignal(bench.packing.packed, timeout=60_000):
+    with qtbot.waitSignal(bench.packing.packed, timeout=WAIT_MS):
         bench.packing.start()
         bench.document.apply("Rename job", lambda job: edits.rename_job(job, "Tide pools"))
         gate.set()
@@ -92,7 +91,7 @@ def test_layout_is_laid_over_a_job_whose_sheets_are_the_same(
 def test_layout_for_sheets_that_changed_is_not_used(
     bench: Bench, gate: threading.Event, qtbot: QtBot
 ) -> None:
-    with qtbot.waitSignal(bench.notices.told, timeout=60_000), qtbot.assertNotEmitted(bench.packing.packed):
+    with qtbot.waitSignal(bench.notices.told, timeout=WAIT_MS), qtbot.assertNotEmitted(bench.packing.packed):
         bench.packing.start()
         bench.document.apply("Move", lambda job: edits.move_placed(job, [301], 30.0, 0.0))
         gate.set()
@@ -113,7 +112,7 @@ def test_stop_keeps_the_best_layout_so_far(
         return PackResult(laid, (job.next_id,), ((101, 2),), is_complete=False, seconds=0.1)
 
     monkeypatch.setattr(packing_task, "autopack", stopped)
-    with qtbot.waitSignal(bench.packing.packed, timeout=60_000):
+    with qtbot.waitSignal(bench.packing.packed, timeout=WAIT_MS):
         bench.packing.start()
         assert begun.wait(20)
         bench.packing.stop()
@@ -126,7 +125,7 @@ def test_stop_keeps_the_best_layout_so_far(
 def test_copies_without_room_are_named(tasks: TaskRunner, qtbot: QtBot, qapp: QApplication) -> None:
     bench = Bench(tasks)
     bench.document.start_new(make_job([make_artwork(name="moth")], copies=400))
-    with qtbot.waitSignal(bench.notices.told, timeout=60_000):
+    with qtbot.waitSignal(bench.notices.told, timeout=WAIT_MS):
         bench.packing.start()
     assert bench.notices.last is not None
     placed = bench.document.job.copies_placed(101)
@@ -136,7 +135,7 @@ def test_copies_without_room_are_named(tasks: TaskRunner, qtbot: QtBot, qapp: QA
 
 def test_nothing_to_do_is_said(bench: Bench, qtbot: QtBot) -> None:
     bench.document.apply("Change", lambda job: edits.change_piece(job, 101, copies=1))
-    with qtbot.waitSignal(bench.notices.told, timeout=60_000):
+    with qtbot.waitSignal(bench.notices.told, timeout=WAIT_MS):
         bench.packing.start()
     assert bench.document.undo_stack.count() == 1
     assert bench.notices.last is not None
@@ -233,7 +232,7 @@ def test_the_shortest_sheet_is_one_step(bench: Bench, qtbot: QtBot) -> None:
     bench.document.apply("Long", lambda job: edits.change_sheet(job, 1, length_mm=1500.0))
     bench.document.apply("Lock", lambda job: edits.lock_placed(job, [301], True))
     lay = bench.document.job.sheets[0].placed[0]
-    with qtbot.waitSignal(bench.notices.told, timeout=60_000):
+    with qtbot.waitSignal(bench.notices.told, timeout=WAIT_MS):
         bench.packing.shorten(1)
     qtbot.waitUntil(lambda: not bench.packing.is_running, timeout=WAIT_MS)
     job = bench.document.job

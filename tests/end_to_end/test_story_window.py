@@ -21,7 +21,7 @@ from tests.window_kit import WAIT_MS, main_window, settle, workbench
 
 pytestmark = pytest.mark.gui
 
-LONG_MS = 60_000
+LONG_MS = WAIT_MS
 
 
 @pytest.fixture

@@ -15,6 +15,7 @@ from layout_core.geometry.pose import Pose
 from layout_core.job.edits import change_piece, move_placed, place_piece, set_poses
 from tests.app.canvas.conftest import BLOCK, DISC
 from tests.app.canvas.hands import Hands
+from tests.window_kit import WAIT_MS
 
 THIN = Finding(
     "line_weight", Severity.STOP, "thin", 0.3, 0.46, where_mm=(10.0, 10.0), piece_id=101,
@@ -139,7 +140,7 @@ def test_a_finding_about_a_piece_that_lies_on_no_sheet_moves_nothing(view: Sheet
 
 
 def test_the_checkers_findings_arrive_by_themselves(bench: Workbench, view: SheetView, qtbot: QtBot) -> None:
-    with qtbot.waitSignal(bench.checker.findings_changed, timeout=20_000):
+    with qtbot.waitSignal(bench.checker.findings_changed, timeout=WAIT_MS):
         bench.document.apply("Move", lambda job: set_poses(job, {DISC: Pose(70.0, 60.0)}))
     drawn = [spot for item in view.findings_layer.items if isinstance(item, SpotsItem) for spot in item.spots]
     assert any(spot.tone is Tone.STOP and spot.text == "overlap" for spot in drawn)

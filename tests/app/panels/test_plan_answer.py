@@ -19,7 +19,7 @@ from layout_core.job import edits
 from layout_core.plan.prices import load_prices
 from layout_core.plan.search import search
 from tests.app.panels.conftest import Keep
-from tests.window_kit import shop_job
+from tests.window_kit import WAIT_MS, shop_job
 
 pytestmark = pytest.mark.gui
 
@@ -35,7 +35,7 @@ def panel(keep: Keep, bench: Workbench, qtbot: QtBot) -> PlanPanel:
 
 
 def work_out(panel: PlanPanel, qtbot: QtBot) -> Worked:
-    with qtbot.waitSignal(panel.planning.changed, timeout=60_000):
+    with qtbot.waitSignal(panel.planning.changed, timeout=WAIT_MS):
         QTest.mouseClick(panel.answer.work_out, LEFT)
     qtbot.waitUntil(lambda: not panel.planning.is_running)
     assert panel.planning.worked is not None

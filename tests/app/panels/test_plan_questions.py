@@ -14,11 +14,11 @@ from app.wiring import Workbench
 from layout_core.job import edits
 from layout_core.plan.prices import load_prices
 from tests.app.panels.conftest import Keep
+from tests.window_kit import WAIT_MS
 
 pytestmark = pytest.mark.gui
 
 LEFT = Qt.MouseButton.LeftButton
-WAIT_MS = 60_000
 
 
 @pytest.fixture
