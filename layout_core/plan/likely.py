@@ -11,14 +11,14 @@ from layout_core.plan.in_turn import filled_in_turn
 from layout_core.plan.master import Templates, loosest
 from layout_core.plan.oracle import PackingOracle
 from layout_core.plan.problem import Counts, PlanProblem
-from layout_core.plan.sweep import Best, Runs, cheaper_runs
+from layout_core.plan.sweep import Best, Runs, cheaper_runs, may_cover
 
 _LOOSEN_S = 0.5
 _DRAWN_AT_ONCE = 12
 _TRIES_WITH_RUNS = 2
 _DRAWS_MOST = 240
 _GRACE_S = 0.5
-_DRAW_S = 0.003
+_DRAW_S = 0.0002
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +112,7 @@ class _Search:
                 self._try(one)
 
     def _loosened(self, runs: Runs) -> _Try | None:
-        if self.is_over:
+        if self.is_over or not may_cover(self.problem, runs):
             return None
         templates = loosest(self.problem, runs, self.no_goods, self.clock, seconds=_LOOSEN_S)
         if templates is None:

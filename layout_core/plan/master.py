@@ -155,17 +155,12 @@ def _keep_cuts(model: Any, problem: PlanProblem, pattern: list[Any], no_goods: S
 
 
 def _cover(model: Any, problem: PlanProblem, counts: list[list[Any]], runs: list[Any]) -> None:
-    """Every design is made as often as wanted; what that says of all runs together helps the search.
-
-    No template needs a copy that a whole run could do without, so made with one copy fewer it is too few.
-    """
+    """Every design is made as often as wanted; what that says of all runs together helps the search."""
     for at, (design, most) in enumerate(zip(problem.designs, problem.most_each, strict=True)):
         made = []
         for pattern, run in zip(counts, runs, strict=True):
-            highest = min(problem.longest_run * most, design.wanted + problem.longest_run - 1)
-            product = model.new_int_var(0, highest, "")
+            product = model.new_int_var(0, problem.longest_run * most, "")
             model.add_multiplication_equality(product, [pattern[at], run])
-            model.add(product - run <= design.wanted - 1)
             made.append(product)
         model.add(sum(made) >= design.wanted)
     model.add(sum(runs) >= problem.least_sheets)

@@ -12,7 +12,7 @@ from layout_core.plan.likely import BOXES, bettered
 from layout_core.plan.master import Answer, Templates, cheapest, loosest, possible
 from layout_core.plan.oracle import PackingOracle
 from layout_core.plan.problem import Counts, PlanProblem
-from layout_core.plan.sweep import Best, cheaper_runs
+from layout_core.plan.sweep import Best, cheaper_runs, may_cover
 from layout_core.progress import Progress, no_progress
 
 USUAL_SECONDS = 10.0
@@ -22,10 +22,11 @@ _FIRST_SHARE = 0.2
 _GOOD = 1.1
 _LOOSEN_S = 1.5
 _ROUNDS_WITH_RUNS = 12
-_MODEL_SHARE = 0.5
+_FIRST_MODEL_SHARE = 0.1
+_MODEL_SHARE = 0.4
 _SWEEP_SHARE = 0.4
 _SWEEP_S = 0.5
-_DRAW_S = 0.003
+_DRAW_S = 0.0002
 _NOTHING = 1 << 62
 """The floor of so few sheet designs that the cuts alone leave none possible."""
 
@@ -171,12 +172,14 @@ class _Search:
         """
         self.clock.label = f"Trying {templates} sheet designs" if templates > 1 else "Trying one sheet design"
         share = self.clock.left_s / (1 if templates == most else 2)
-        if self._find_plans(templates, _MODEL_SHARE * share):
+        if self._find_plans(templates, _FIRST_MODEL_SHARE * share):
             return True
         if self.oracle.follows_cuts or self.best is None:
             self._sweep(templates, _SWEEP_SHARE * share)
         else:
             self._better(templates, _SWEEP_SHARE * share)
+        if not self._is_open(templates) or self._find_plans(templates, _MODEL_SHARE * share):
+            return True
         return templates == most and self._find_plans(templates, self.clock.left_s)
 
     def _better(self, templates: int, seconds: float) -> None:
@@ -196,6 +199,8 @@ class _Search:
             if self.clock.spent_s > until or self.clock.is_over:
                 return
             self.clock.spend(_DRAW_S)
+            if not may_cover(self.problem, runs):
+                continue
             candidate = possible(self.problem, runs, self.no_goods, self.clock, seconds=_SWEEP_S)
             laid = self._laid_with_runs(candidate) if candidate is not None else None
             if laid is not None:

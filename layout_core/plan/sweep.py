@@ -2,6 +2,7 @@
 
 import random
 from collections.abc import Iterator, Sequence
+from itertools import islice
 
 from layout_core.plan.problem import PlanProblem
 
@@ -23,16 +24,52 @@ def cheaper_runs(problem: PlanProblem, templates: int, floor: int, best: "Best")
     chance = random.Random(_SEED)
     seen: set[Runs] = set()
     while True:
-        drawn = [
+        fresh = (
             runs
             for runs in (_drawn(problem, templates, best, chance) for _ in range(_TRIES))
             if runs is not None and runs not in seen and floor <= problem.cost(runs) < best.cost
-        ][:_DRAWN_AT_ONCE]
+        )
+        drawn = list(islice(fresh, _DRAWN_AT_ONCE))
         if not drawn:
             return
         runs = max(drawn, key=problem.cost)
         seen.add(runs)
         yield runs
+
+
+def may_cover(problem: PlanProblem, runs: Sequence[int]) -> bool:
+    """Whether these runs can make enough of every design and still keep the cuts of all sheets together.
+
+    A no is proven. Runs make a design only in sums of themselves, so some of it is spare whatever lies where.
+    """
+    least = [
+        _least_made(runs, most, design.wanted)
+        for most, design in zip(problem.most_each, problem.designs, strict=True)
+    ]
+    made = [number for number in least if number is not None]
+    if len(made) < len(least):
+        return False
+    sheets = sum(runs)
+    return all(
+        sum(w * n for w, n in zip(cut.weights, made, strict=True)) <= cut.room * sheets
+        for cut in problem.cuts
+    )
+
+
+def _least_made(runs: Sequence[int], most: int, wanted: int) -> int | None:
+    """The least number from `wanted` up that is a sum of runs, each taken up to `most` times.
+
+    The bits of a whole number stand for the sums within reach.
+    """
+    sums = 1
+    for run in runs:
+        left, step = min(most, -(-wanted // run)), 1
+        while left > 0:
+            step = min(step, left)
+            sums |= sums << step * run
+            left, step = left - step, step * 2
+    enough = sums >> wanted
+    return wanted + (enough & -enough).bit_length() - 1 if enough else None
 
 
 class Best:

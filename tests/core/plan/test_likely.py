@@ -79,10 +79,10 @@ class StopsOnceLaid:
 
 def test_elbows_nest_where_their_boxes_would_lie_alone() -> None:
     prices = load_prices()
-    boxes = run_plan(elbows(30), prices, true_shapes=False)
+    boxes = run_plan(elbows(30), prices, true_shapes=False, seconds=2, slack=UNHURRIED)
     assert {len(sheet.laid) for sheet in boxes.sheets} == {1}
     job = elbows(30)
-    plan = run_plan(job, prices)
+    plan = run_plan(job, prices, seconds=4, slack=UNHURRIED)
     assert max(len(sheet.laid) for sheet in plan.sheets) >= 2
     assert plan.floor <= plan.cost < plan.boxes_floor == boxes.boxes_floor
     assert plan.pieces[0].made >= plan.pieces[0].wanted
@@ -91,7 +91,7 @@ def test_elbows_nest_where_their_boxes_would_lie_alone() -> None:
 
 
 def test_a_piece_that_may_not_turn_keeps_its_turn() -> None:
-    plan = run_plan(elbows(30, may_turn=False), load_prices(), seconds=4)
+    plan = run_plan(elbows(30, may_turn=False), load_prices(), seconds=3, slack=UNHURRIED)
     assert {one.pose.turn_deg for sheet in plan.sheets for one in sheet.laid} == {0.0}
 
 
@@ -112,14 +112,16 @@ def test_stop_keeps_the_plan_there_was() -> None:
         [MenuItem(1, valid_union(ELBOW), 1.0, 1)],
         counts_boxes=False,
     )
-    found = search(problem, single, seconds=30, slack=UNHURRIED)
+    found = search(problem, single, seconds=2, slack=UNHURRIED)
 
     def stopped(fraction: float, label: str) -> None:
         raise Cancelled
 
     with pytest.raises(Cancelled):
         bettered(problem, oracle, found, Clock(30, stopped), until_s=30)
-    plan = run_plan(elbows(30), load_prices(), progress=stops_at("Trying true shapes"))
+    plan = run_plan(
+        elbows(30), load_prices(), seconds=2, slack=UNHURRIED, progress=stops_at("Trying true shapes")
+    )
     assert {len(sheet.laid) for sheet in plan.sheets} == {1}
     assert not plan.is_best_here
 
@@ -131,7 +133,7 @@ def test_a_cheaper_plan_is_really_laid() -> None:
         [MenuItem(1, valid_union(ELBOW), 1.0, 1)],
         counts_boxes=False,
     )
-    found = search(problem, single, seconds=30, slack=UNHURRIED)
+    found = search(problem, single, seconds=2, slack=UNHURRIED)
     better = bettered(problem, StopsOnceLaid(oracle), found, Clock(60, slack=UNHURRIED), until_s=60)
     assert better.floor == found.floor <= better.cost < found.cost
     assert all(len(one.laid) == sum(one.counts) for one in better.templates)

@@ -1,13 +1,14 @@
 """Runs drawn below a known cost: cheaper each, never twice, and enough to better published sets."""
 
 import json
+import random
 from itertools import islice
 from pathlib import Path
 
 from layout_core.plan.clock import Clock
 from layout_core.plan.master import possible
 from layout_core.plan.problem import Cut, Design, PlanProblem, RunPrice
-from layout_core.plan.sweep import Best, cheaper_runs
+from layout_core.plan.sweep import Best, cheaper_runs, may_cover
 from tests.bench.plan import read_cases
 
 DATA = Path(__file__).resolve().parents[2] / "data"
@@ -58,3 +59,24 @@ def test_runs_of_a_published_set_are_proven_possible_below_what_was_found_before
     assert min(problem.spares(found)) >= 0
     assert all(cut.holds(counts) for counts, _ in found for cut in problem.cuts)
     assert possible(problem, (42, 41), (), Clock(600), seconds=600) is None  # 83: below the bound of 84
+
+
+def test_runs_whose_sums_waste_too_much_are_proven_useless() -> None:
+    """By hand: 5 and 5 on 3 slots. A run of 3 makes 6 + 6 of 9, one of 4 makes 8 + 8 of 12: too few slots."""
+    problem = slots((5, 5), 3, TIERS)
+    assert [run for run in range(1, 8) if may_cover(problem, (run,))] == [5, 6, 7]
+    assert may_cover(problem, (3, 2))
+    assert not may_cover(slots((40,), 3, TIERS), (13,))  # at most 3 a sheet, so 39
+
+
+def test_runs_with_which_a_plan_exists_are_never_called_useless() -> None:
+    chance = random.Random(7)
+    answers = []
+    for _ in range(40):
+        demand = tuple(chance.randint(1, 30) for _ in range(chance.randint(1, 4)))
+        problem = slots(demand, chance.randint(2, 6), TIERS)
+        runs = tuple(chance.randint(1, 12) for _ in range(chance.randint(1, 3)))
+        found = possible(problem, runs, (), Clock(60, slack=1000), seconds=60)
+        answers.append((found is not None, may_cover(problem, runs)))
+    assert (True, False) not in answers
+    assert {(True, True), (False, False)} <= set(answers)
