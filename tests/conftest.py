@@ -14,6 +14,7 @@ from hypothesis import HealthCheck, settings
 import app
 import layout_core
 from app.cycles import collect_when_due
+from tests.patience import PatientBot
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
@@ -47,6 +48,12 @@ def lift_hands() -> None:
             QTest.mouseRelease(QWidget(), button)
     if QApplication.keyboardModifiers() != Qt.KeyboardModifier.NoModifier:
         QTest.keyRelease(QWidget(), Qt.Key.Key_Shift)
+
+
+@pytest.fixture
+def qtbot(qapp: object, request: pytest.FixtureRequest) -> PatientBot:
+    """The plug-in's bot with patience for a busy machine."""
+    return PatientBot(request)
 
 
 @pytest.fixture(autouse=True)

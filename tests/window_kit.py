@@ -16,9 +16,7 @@ from layout_core.geometry.pose import Pose
 from layout_core.job import edits
 from layout_core.job.model import Job, OrderLine
 from tests.make import make_artwork
-
-WAIT_MS = 120_000
-"""States are waited for, not times: on a busy machine the same work takes twenty times as long."""
+from tests.patience import WAIT_MS
 
 
 def shop_job() -> Job:

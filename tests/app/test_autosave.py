@@ -19,6 +19,7 @@ from layout_core.job.running import is_held
 from layout_core.job.snapshots import SnapshotKeeper
 from layout_core.user_folders import state_folder
 from tests.make import make_job
+from tests.patience import WAIT_S
 
 pytestmark = pytest.mark.gui
 
@@ -100,13 +101,13 @@ def test_write_under_way_does_not_outlive_the_save(
 
     def slow(keeper: SnapshotKeeper, job: Job, job_path: Path | None) -> Path:
         begun.set()
-        go_on.wait(20)
+        go_on.wait(WAIT_S)
         return write(keeper, job, job_path)
 
     monkeypatch.setattr(SnapshotKeeper, "write", slow)
     bench.rename("Tide pools")
     bench.autosave.write_now()
-    assert begun.wait(20)
+    assert begun.wait(WAIT_S)
     bench.document.save(tmp_path / "job.duskjob")
     qtbot.wait(20)
     go_on.set()

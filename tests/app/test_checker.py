@@ -18,6 +18,7 @@ from layout_core.job import edits
 from layout_core.job.model import Job
 from layout_core.progress import Progress
 from tests.make import make_artwork, make_job
+from tests.patience import WAIT_S
 from tests.window_kit import WAIT_MS
 
 pytestmark = pytest.mark.gui
@@ -73,7 +74,7 @@ def test_result_for_an_older_job_is_dropped(
     def slow(job: Job, cache: CheckCache, progress: Progress) -> tuple[Finding, ...]:
         checked.append(job)
         begun.set()
-        go_on.wait(20)
+        go_on.wait(WAIT_S)
         return (Finding("test", Severity.NOTE, job.name),)
 
     monkeypatch.setattr(checker_module, "check_job", slow)

@@ -19,6 +19,7 @@ from layout_core.job.model import Job
 from layout_core.packing.autopack import OnBetterJob, PackResult, autopack, unheard_job, unplaced_copies
 from layout_core.progress import Progress, no_progress
 from tests.make import make_artwork, make_job
+from tests.patience import WAIT_S
 from tests.window_kit import WAIT_MS
 
 pytestmark = pytest.mark.gui
@@ -46,7 +47,7 @@ def gate(monkeypatch: pytest.MonkeyPatch) -> threading.Event:
     opened = threading.Event()
 
     def waiting(job: Job, *, progress: Progress = no_progress, **options: object) -> PackResult:
-        opened.wait(20)
+        opened.wait(WAIT_S)
         return autopack(job, progress=progress)
 
     monkeypatch.setattr(packing_task, "autopack", waiting)
@@ -107,14 +108,14 @@ def test_stop_keeps_the_best_layout_so_far(
 
     def stopped(job: Job, **options: object) -> PackResult:
         begun.set()
-        finish.wait(20)
+        finish.wait(WAIT_S)
         laid = edits.place_piece(job, 1, 101, Pose(150, 150))
         return PackResult(laid, (job.next_id,), ((101, 2),), is_complete=False, seconds=0.1)
 
     monkeypatch.setattr(packing_task, "autopack", stopped)
     with qtbot.waitSignal(bench.packing.packed, timeout=WAIT_MS):
         bench.packing.start()
-        assert begun.wait(20)
+        assert begun.wait(WAIT_S)
         bench.packing.stop()
         finish.set()
     assert bench.document.job.copies_placed(101) == 2

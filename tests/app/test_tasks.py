@@ -11,6 +11,7 @@ from pytestqt.qtbot import QtBot
 from app.tasks import SECONDS_BETWEEN_REPORTS, TaskRunner
 from layout_core.errors import Cancelled
 from layout_core.progress import Progress
+from tests.patience import WAIT_S
 
 pytestmark = pytest.mark.gui
 
@@ -66,7 +67,7 @@ def test_results_arrive_in_the_order_of_their_start(tasks: TaskRunner, qtbot: Qt
 def test_stopped_work_ends_in_silence(tasks: TaskRunner, qtbot: QtBot) -> None:
     receiver, begun, failures = Receiver(), threading.Event(), list[Exception]()
     task_id = tasks.start("Endless", until_stopped(begun), receiver.take, failures.append)
-    assert begun.wait(10)
+    assert begun.wait(WAIT_S)
     assert tasks.is_running(task_id)
     with qtbot.waitSignal(tasks.ended) as told:
         tasks.stop(task_id)
@@ -91,11 +92,11 @@ def test_result_that_comes_after_stop_is_dropped(tasks: TaskRunner, qtbot: QtBot
 
     def work(progress: Progress) -> str:
         begun.set()
-        go_on.wait(10)
+        go_on.wait(WAIT_S)
         return "too late"
 
     task_id = tasks.start("Deaf", work, receiver.take)
-    assert begun.wait(10)
+    assert begun.wait(WAIT_S)
     tasks.stop(task_id)
     with qtbot.waitSignal(tasks.ended):
         go_on.set()
@@ -113,7 +114,7 @@ def test_work_that_keeps_its_best_is_heard_after_stop(tasks: TaskRunner, qtbot: 
         return "finished"
 
     task_id = tasks.start("Search", work, receiver.take, keeps_partial=True)
-    assert begun.wait(10)
+    assert begun.wait(WAIT_S)
     with qtbot.waitSignal(tasks.ended):
         tasks.stop(task_id)
     assert receiver.results == ["best so far"]
@@ -162,7 +163,7 @@ def test_progress_is_thinned_out(tasks: TaskRunner, qtbot: QtBot) -> None:
 def test_lanes_do_not_wait_for_each_other(tasks: TaskRunner, qtbot: QtBot) -> None:
     receiver, begun = Receiver(), threading.Event()
     slow = tasks.start("Endless", until_stopped(begun), lambda _: None)
-    assert begun.wait(10)
+    assert begun.wait(WAIT_S)
     with qtbot.waitSignal(tasks.ended):
         tasks.start("Check", lambda _: "checked", receiver.take, lane="checks")
     assert receiver.results == ["checked"]
@@ -175,7 +176,7 @@ def test_deleted_receivers_are_passed_over(tasks: TaskRunner, qtbot: QtBot) -> N
     kept = Receiver()
 
     def work(progress: Progress) -> int:
-        go_on.wait(10)
+        go_on.wait(WAIT_S)
         for step in range(50):
             progress(step / 50, "")
         return 1
@@ -197,7 +198,7 @@ def test_deleted_receivers_are_passed_over(tasks: TaskRunner, qtbot: QtBot) -> N
 def test_close_stops_everything_and_waits(qapp: QApplication) -> None:
     runner, begun = TaskRunner(), threading.Event()
     runner.start("Endless", until_stopped(begun), lambda _: None)
-    assert begun.wait(10)
+    assert begun.wait(WAIT_S)
     runner.close()
     assert runner.running_ids == ()
     assert not any(thread.name.startswith(("job", "checks", "saving")) for thread in threading.enumerate())

@@ -19,6 +19,7 @@ from layout_core.job import edits
 from layout_core.plan.prices import load_prices
 from layout_core.plan.search import search
 from tests.app.panels.conftest import Keep
+from tests.patience import WAIT_S
 from tests.window_kit import WAIT_MS, shop_job
 
 pytestmark = pytest.mark.gui
@@ -102,13 +103,13 @@ def test_stop_ends_the_search_and_leaves_the_job(
 
     def waiting(*args: object, **options: object) -> object:
         begun.set()
-        finish.wait(20)
+        finish.wait(WAIT_S)
         return search(*args, **options)  # type: ignore[arg-type]
 
     monkeypatch.setattr("layout_core.plan.run_plan.search", waiting)
     before = bench.document.job
     QTest.mouseClick(panel.answer.work_out, LEFT)
-    assert begun.wait(20)
+    assert begun.wait(WAIT_S)
     assert panel.answer.stop.isVisible()
     QTest.mouseClick(panel.answer.stop, LEFT)
     finish.set()
