@@ -7,7 +7,7 @@ from shapely import MultiPolygon
 
 from layout_core.geometry.filling import knocked_out, made_solid, rimmed, without_pinholes, without_specks
 from layout_core.geometry.mending import closed, opened, thickened
-from layout_core.geometry.thickness import firm_limit_mm, narrow_gaps, pinholes, specks, thin_spots
+from layout_core.geometry.thickness import Spot, firm_limit_mm, narrow_gaps, pinholes, specks, thin_spots
 from layout_core.progress import Progress, within
 from layout_core.units import write_length
 
@@ -45,6 +45,11 @@ class Sizes:
         if not self.limit_mm:
             return 0.0
         return min(firm_limit_mm(self.limit_mm) * (1.0 + SAME_WIDTH_SHARE), self.limit_mm) * self.scale
+
+    @property
+    def firm(self) -> float:
+        """What a check finds fault with; a waist between blunt corners may show here and not just above."""
+        return firm_limit_mm(self.limit_mm) * self.scale
 
     @property
     def words(self) -> str:
@@ -106,7 +111,9 @@ def _with_strokes(
         tick = within(progress, 0.2 + 0.2 * number, 0.4 + 0.2 * number)
         before = outline
         if thicken is not None:
-            outline = thickened(outline, thicken.limit, within(tick, 0.0, 0.4), below_mm=thicken.below)
+            outline = thickened(outline, thicken.limit, within(tick, 0.0, 0.3), below_mm=thicken.below)
+            if outline is before and lines_left:
+                outline = thickened(outline, thicken.limit, within(tick, 0.3, 0.4), below_mm=thicken.firm)
         if gaps is not None:
             keep = max(gaps.keep, 0.0 if thicken is None else thicken.limit)
             outline = opened(outline, gaps.limit, keep, within(tick, 0.4, 0.8), below_mm=gaps.below)
@@ -147,13 +154,31 @@ def _rest(count: int) -> str:
 def _lines(outline: MultiPolygon, step: Sizes | None, progress: Progress) -> int:
     if step is None:
         return 0
-    return sum(spot.kind in ("line", "neck") for spot in thin_spots(outline, step.below, progress))
+    return _count(thin_spots, ("line", "neck"), outline, step, progress)
 
 
 def _gaps(outline: MultiPolygon, step: Sizes | None, progress: Progress) -> int:
     if step is None:
         return 0
-    return sum(spot.kind in ("sliver", "bridge") for spot in narrow_gaps(outline, step.below, progress))
+    return _count(narrow_gaps, ("sliver", "bridge"), outline, step, progress)
+
+
+def _count(
+    find: Callable[[MultiPolygon, float, Progress], tuple[Spot, ...]],
+    kinds: tuple[str, str],
+    outline: MultiPolygon,
+    step: Sizes,
+    progress: Progress,
+) -> int:
+    """How many places of the kinds there are, also by what a check will look for once the repair is done."""
+    for below, tick in (
+        (step.below, within(progress, 0.0, 0.5)),
+        (step.firm, within(progress, 0.5, 1.0)),
+    ):
+        count = sum(spot.kind in kinds for spot in find(outline, below, tick))
+        if count:
+            return count
+    return 0
 
 
 def counted(count: int, word: str) -> str:

@@ -56,6 +56,23 @@ def test_a_repair_that_widens_the_art_a_little_leaves_nothing_just_below_the_lim
     assert check_artwork(done, width_mm, GLOW).findings == ()
 
 
+_CROOK = """1.111 .969 1.16 .893 1.179 .808 1.172 .774 1.175 .765 1.176 .698 1.159 .632 1.144 .593 .907 0
+.349 0 .678 .824 .685 .837 0 .613 0 1.142 .186 1.206 1.451 1.605 1.8 1.708 1.8 1.175"""
+
+
+def test_a_waist_that_shows_at_the_limit_of_the_check_and_not_just_above_it_is_thickened() -> None:
+    """Two strokes of the fern meet end to side; between their blunt corners the ink is 0.45 mm wide."""
+    numbers = [float(word) for word in _CROOK.split()]
+    artwork = make_artwork(shapely.Polygon(list(zip(numbers[::2], numbers[1::2], strict=True))))
+    report = check_artwork(artwork, artwork.width_mm, GLOW)
+    neck = next(found for found in report.findings if found.rule == "neck")
+    (fix,) = fixes_for(neck, artwork, report, GLOW)
+    done = repaired(artwork, [fix.repair])
+    assert done.notes[-1:] == ("Thickened 1 thin place to 0.02 in",)
+    left = check_artwork(done, width_after_mm(artwork, done, artwork.width_mm), GLOW).findings
+    assert "neck" not in [found.rule for found in left]
+
+
 def test_what_no_change_of_shape_can_mend_has_no_fix() -> None:
     artwork = make_artwork(shapely.union(BLOCK, shapely.box(50, 5, 51, 6)))
     report = check_artwork(artwork, artwork.width_mm, GLOW)
