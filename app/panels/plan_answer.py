@@ -111,6 +111,7 @@ class PlanAnswer(WhenSeen, QWidget):
         self._planning.changed.connect(self.follow)
         self._planning.running_changed.connect(self.follow)
         self._bench.document.job_changed.connect(self.follow)
+        self._bench.settings.changed.connect(self.follow)
 
     def refresh(self) -> None:
         is_running, worked = self._planning.is_running, self._planning.worked
@@ -132,7 +133,7 @@ class PlanAnswer(WhenSeen, QWidget):
         self.floor.setText(floor_words(worked.plan, worked.prices))
         for words, sentences in (
             (self.tiers, tier_words(worked)),
-            (self.cautions, caution_words(worked, is_current)),
+            (self.cautions, caution_words(worked, is_current, self._bench.settings.pack_wish)),
         ):
             words.setText("\n".join(sentences))
             words.setVisible(bool(sentences))

@@ -5,6 +5,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from app.panels.job_words import counted
 from app.planning import Worked
 from layout_core.job.model import Job
+from layout_core.packing.engines import FillWish
 from layout_core.plan.money import amount_of, written
 from layout_core.plan.prices import PriceList
 from layout_core.plan.run_plan import PlanSheet
@@ -52,11 +53,14 @@ def tier_words(worked: Worked) -> list[str]:
     return said
 
 
-def caution_words(worked: Worked, is_current: bool) -> list[str]:
-    """What to know before the plan is used: it is out of date, orders without a price, example prices."""
+def caution_words(worked: Worked, is_current: bool, wish: FillWish) -> list[str]:
+    """What to know before the plan is used: it is out of date, wishes it leaves, prices that are missing."""
     said = []
     if not is_current:
         said.append("The job changed since this plan; work it out again before you lay it out.")
+    if wish.straight_cuts or not wish.use_holes:
+        left = "Straight cuts only" if wish.straight_cuts else "no use of holes"
+        said.append(f"Plans do not follow your wish for autopack: {left}. Outlines lie as they save most.")
     if worked.fault is not None:
         said.append(f"No quotes yet: {worked.fault}.")
     if worked.plan.off_plan:

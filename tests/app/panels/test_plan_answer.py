@@ -55,6 +55,17 @@ def test_the_plan_says_its_cost_and_what_nobody_can_go_below(panel: PlanPanel, q
     assert all(0 < bar.value() <= 100 for bar in answer.bars)
 
 
+def test_a_plan_says_that_it_leaves_the_wishes_for_autopack(
+    panel: PlanPanel, bench: Workbench, qtbot: QtBot
+) -> None:
+    work_out(panel, qtbot)
+    assert "wish for autopack" not in panel.answer.cautions.text()
+    bench.settings.change(pack_in_holes=False)
+    qtbot.waitUntil(lambda: "no use of holes" in panel.answer.cautions.text(), timeout=WAIT_MS)
+    bench.settings.change(pack_straight_cuts=True)
+    qtbot.waitUntil(lambda: "Straight cuts only" in panel.answer.cautions.text(), timeout=WAIT_MS)
+
+
 def test_laying_the_plan_out_is_one_step_and_covers_the_order(
     panel: PlanPanel, bench: Workbench, qtbot: QtBot
 ) -> None:
