@@ -12,7 +12,7 @@ from layout_core.art.converted import Converted
 from layout_core.art.fill import joined
 from layout_core.art.ink_layers import InkLayers, Painted, everything_map, inked, layers_of, moved
 from layout_core.art.ink_map import USUAL_THRESHOLD, InkChoice, InkMap, prints_of
-from layout_core.art.ink_words import SOFT, ink_notes, soft_note
+from layout_core.art.ink_words import NOTHING, SOFT, ink_notes, soft_note, why_empty
 from layout_core.art.picture_inks import PictureInks, picture_inks, picture_layers, printing
 from layout_core.art.refusal import Refused
 from layout_core.art.render import Alpha
@@ -26,7 +26,6 @@ from layout_core.progress import Progress, within
 Render = Callable[[Box, float], Alpha]
 """Draws the cut-out (x, y, width, height in page px), so many samples to the px: red, green, blue, alpha."""
 
-NOTHING = "has nothing in it that prints"
 _PAGE_NOTE = "Its ink fills the whole page; if that is a background, ask for the art without it."
 _RENDER_PX = 4096.0
 """The long side of a rendering that is traced: 600 px to the inch up to 6.8 in, 370 at 11 in. Edges then
@@ -152,7 +151,7 @@ def as_converted(
     """The ink in mm, with its sentences. Raises Refused when nothing prints."""
     outline = valid_union(shapely.transform(ink.shape, lambda xy: xy * MM_PER_PX))
     if outline.is_empty:
-        raise Refused(NOTHING)
+        raise Refused(f"{NOTHING}: {why_empty(ink.ink_map)}")
     if outline.area >= _FULL_PAGE * page_px[0] * page_px[1] * MM_PER_PX**2:
         notes = [*notes, _PAGE_NOTE]
     sentences = [*notes, *ink.notes, *ink_notes(ink.ink_map, ink.background)]

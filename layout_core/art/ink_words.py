@@ -2,6 +2,8 @@
 
 from layout_core.art.ink_map import InkMap
 
+NOTHING = "has nothing in it that prints"
+
 SOFT = 0.05
 """From which share of soft shading on it is worth a sentence; our own choice."""
 
@@ -17,6 +19,13 @@ def ink_notes(ink_map: InkMap, background: str | None = None) -> list[str]:
         for swatch in out
     )
     return [f"Knocked out: {words}. Every other colour prints; the ink map can change that."]
+
+
+def why_empty(ink_map: InkMap) -> str:
+    """Why nothing prints of art that has something painted in it."""
+    if ink_map.swatches and not any(swatch.prints for swatch in ink_map.swatches):
+        return "every colour of it is knocked out"
+    return f"its paint covers less than {ink_map.threshold:.0%}, and one opaque ink cannot print half a tone"
 
 
 def see_through_note(threshold: float) -> str:

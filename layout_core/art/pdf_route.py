@@ -11,7 +11,6 @@ from layout_core.art.converted import Converted
 from layout_core.art.ink_layers import InkLayers
 from layout_core.art.ink_map import InkMap, prints_of
 from layout_core.art.ink_route import (
-    NOTHING,
     SENSIBLE,
     Asked,
     Ink,
@@ -20,7 +19,7 @@ from layout_core.art.ink_route import (
     flat_ink,
     traced_ink,
 )
-from layout_core.art.ink_words import see_through_note
+from layout_core.art.ink_words import NOTHING, see_through_note
 from layout_core.art.lab import difference, lab_of, rgb_of
 from layout_core.art.pdf_objects import Gathered, Gatherer, Handle, form_objects, page_objects, paint_of
 from layout_core.art.pdf_page import PdfPage, opened_page

@@ -15,7 +15,7 @@ from layout_core.art.converted import Converted
 from layout_core.art.ink_layers import stretched
 from layout_core.art.ink_map import InkMap, prints_of
 from layout_core.art.ink_route import SENSIBLE, Asked
-from layout_core.art.ink_words import SOFT, ink_notes, soft_note
+from layout_core.art.ink_words import NOTHING, SOFT, ink_notes, soft_note, why_empty
 from layout_core.art.picture_inks import PictureInks, picture_inks, picture_layers, printing
 from layout_core.art.refusal import OverLimit, Refused
 from layout_core.art.sniff import Kind
@@ -64,7 +64,7 @@ def read_picture(
     alpha, ink_note = _coverage(picture.rgba, inks, ink_map)
     shape, specks = traced(alpha, within(progress, 0.4, 1.0), level=255 * asked.threshold)
     if shape.is_empty:
-        raise Refused("has nothing in it that prints")
+        raise Refused(f"{NOTHING}: {why_empty(ink_map)}")
     x0, _, x1, _ = shape.bounds
     dpi = picture.dpi or (_ASSUMED_DPI, _ASSUMED_DPI)
     per_px = (MM_PER_IN / dpi[0], MM_PER_IN / dpi[1])

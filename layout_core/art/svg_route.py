@@ -21,7 +21,6 @@ from layout_core.art.font_words import missing_fonts, only_missing
 from layout_core.art.ink_layers import Painted, everything_map
 from layout_core.art.ink_map import InkMap
 from layout_core.art.ink_route import (
-    NOTHING,
     Asked,
     Ink,
     as_converted,
@@ -29,7 +28,7 @@ from layout_core.art.ink_route import (
     flat_ink,
     traced_ink,
 )
-from layout_core.art.ink_words import see_through_note
+from layout_core.art.ink_words import NOTHING, see_through_note
 from layout_core.art.refusal import NeedsRaster, OverLimit, Refused
 from layout_core.art.render import Alpha, Reference, picture
 from layout_core.art.svg import Walked, Walker

@@ -23,7 +23,7 @@ from shapely.geometry.base import BaseGeometry
 
 from layout_core.art.font_words import missing_fonts
 from layout_core.art.fonts import font_shelf
-from layout_core.art.ink_route import NOTHING
+from layout_core.art.ink_words import NOTHING
 from layout_core.art.refusal import Refused
 from layout_core.art.render import Reference, coverage
 from layout_core.art.safe_xml import SVG_NS

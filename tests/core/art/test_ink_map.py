@@ -142,8 +142,13 @@ def test_a_map_of_other_colours_holds_for_the_nearest() -> None:
 
 
 def test_nothing_printing_is_refused() -> None:
-    with pytest.raises(Refused, match="nothing in it that prints"):
+    with pytest.raises(Refused, match="nothing in it that prints: every colour of it is knocked out"):
         read(LAYERED, chosen(_000000=False))
+
+
+def test_art_that_is_too_faint_is_refused_as_that() -> None:
+    with pytest.raises(Refused, match="nothing in it that prints: its paint covers less than 50%"):
+        read(rect(10, 10, 60, 60, "#000000", 'fill-opacity=".3"'))
 
 
 def test_threshold_decides_what_see_through_paint_does() -> None:
