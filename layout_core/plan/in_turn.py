@@ -54,5 +54,7 @@ def first_plan(
         found = filled_in_turn(problem, oracle, [run] * templates, clock)
         if found is not None:
             return found
-        run = max(run + 1, int(run * _LONGER))
+        if run == problem.longest_run:
+            return None
+        run = min(max(run + 1, int(run * _LONGER)), problem.longest_run)
     return None
