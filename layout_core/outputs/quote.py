@@ -7,6 +7,7 @@ from decimal import Decimal
 from layout_core.job.model import Job, Order
 from layout_core.outputs.drawing import Drawing, Part, line
 from layout_core.outputs.drawing_pdf import to_pdf
+from layout_core.outputs.lacking import lacking_remark
 from layout_core.outputs.pages import Running, paged
 from layout_core.outputs.proof_style import (
     ACCENT,
@@ -36,7 +37,11 @@ _FORMULA_SIGNS = ("=", "+", "-", "@", "\t")
 def quote_pages(job: Job, price: OrderPrice, prices: PriceList) -> tuple[Drawing, ...]:
     """The pages, letter paper: what this customer gets and pays. No cost, no other order, no clock."""
     order = job.order(price.order_id)
-    sections = [_head(order, price), _garments(job, price, prices), _sums(price, prices), _notes(prices)]
+    sections = [_head(order, price), _garments(job, price, prices), _sums(price, prices)]
+    shown = [order.name, order.customer]
+    for group in price.groups:
+        shown += [group.garment, group.colour, _sizes(group), _prints(job, group)]
+    sections.append(_notes(prices, shown))
     running = Running(f"Quote · {order.name}", f"Quote: {order.name}")
     return paged(sections, _GAP, running)
 
@@ -137,13 +142,15 @@ def _sums(price: OrderPrice, prices: PriceList) -> Block:
     return stacked(rows, 4)
 
 
-def _notes(prices: PriceList) -> Block:
+def _notes(prices: PriceList, shown: list[str]) -> Block:
     words = [_REMARK]
     if prices.tax is None:
         words.append("No tax is included or added here.")
     if prices.is_example:
         words.append(_EXAMPLE)
-    return stacked([paragraph(0, 0, text, 20, WIDTH, fill=MUTED) for text in words], 8)
+    told = [paragraph(0, 0, text, 20, WIDTH, fill=MUTED) for text in words]
+    remark = lacking_remark(shown)
+    return stacked([*told, remark] if remark.height else told, 8)
 
 
 def _sizes(group: GarmentGroup) -> str:

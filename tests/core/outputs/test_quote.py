@@ -93,3 +93,13 @@ def test_many_garments_run_over_several_pages(priced: Priced) -> None:
     pages = quote_pages(job, many, prices)
     assert len(pages) > 1
     assert sum(text.endswith("×") for text in words_of(job, many, prices)) == 40
+
+
+def test_a_quote_says_so_when_no_font_has_a_character_of_its_own_order(priced: Priced) -> None:
+    job, prices, (moths, walk) = priced
+    no_font_has_it = "\U0010fffd"
+    job = edits.change_order(job, moths.order_id, customer=f"Lamp {no_font_has_it} Keepers")
+    assert "no font at hand" in " ".join(words_of(job, moths, prices))
+    assert "no font at hand" not in " ".join(words_of(job, walk, prices)), (
+        "the other order's words are its own"
+    )
