@@ -6,6 +6,7 @@ import shutil
 import signal
 import subprocess
 import sys
+import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -89,11 +90,8 @@ def may_mount() -> bool:
     """Whether this system lets a program have a small disk of its own."""
     if shutil.which("unshare") is None:
         return False
-    script = 'd=$(mktemp -d) && mount -t tmpfs -o size=4k tmpfs "$d"'
-    return (
-        subprocess.run(["unshare", "-Urm", "sh", "-c", script], capture_output=True, check=False).returncode
-        == 0
-    )
+    mount = ["mount", "-t", "tmpfs", "-o", "size=4k", "tmpfs", tempfile.gettempdir()]
+    return subprocess.run(["unshare", "-Urm", *mount], capture_output=True, check=False).returncode == 0
 
 
 @pytest.mark.skipif(not may_mount(), reason="no small disk may be mounted here")
