@@ -48,7 +48,9 @@ class Clipboard(QObject):
 
     def paste(self, where: DropPoint | None = None) -> None:
         """Add what the clipboard holds, at a point or where there is room."""
-        if not self.take(self._clipboard.mimeData(), where):
+        # Where another program has just let go of the clipboard there is nothing at all, not even a type.
+        mime: QMimeData | None = self._clipboard.mimeData()
+        if mime is None or not self.take(mime, where):
             self._notices.tell(
                 Message("There is nothing here that can be pasted", "on the clipboard",
                         "Copy pieces, a picture, an SVG or files, then paste"),

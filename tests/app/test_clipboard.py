@@ -53,6 +53,20 @@ def disc() -> QImage:
     return image
 
 
+class Gone:
+    """A clipboard whose owner has just let go of it."""
+
+    def mimeData(self) -> None:
+        return None
+
+
+def test_a_clipboard_that_holds_nothing_at_all_is_told(bench: Bench) -> None:
+    clipboard = Clipboard(Gone(), bench.document, bench.selection, bench.importer, bench.notices)  # type: ignore[arg-type]
+    clipboard.paste()
+    assert bench.notices.last is not None
+    assert "nothing here that can be pasted" in bench.notices.last.text
+
+
 def test_copied_pieces_are_pasted_as_one_step_and_chosen(bench: Bench) -> None:
     bench.selection.choose_placed([301, 302])
     assert bench.clipboard.copy()
