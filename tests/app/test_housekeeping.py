@@ -55,6 +55,15 @@ def test_cycles_are_freed_on_the_gui_thread_when_enough_have_gathered(housekeepi
     assert freed_on == [threading.main_thread()]
 
 
+def test_a_burst_is_looked_at_whole(housekeeping: Housekeeping) -> None:
+    gc.collect()
+    few = [[] for _ in range(2 * gc.get_threshold()[0])]
+    assert collect_when_due() == 0
+    many = [[] for _ in range(30 * gc.get_threshold()[0])]
+    assert collect_when_due() == 2
+    assert len(few) < len(many)
+
+
 def test_the_interpreter_collects_again_once_it_ends(qtbot: QtBot) -> None:
     gc.enable()
     keeper = Housekeeping()
