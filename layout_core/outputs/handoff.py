@@ -5,19 +5,27 @@ Source of the fingerprint: SHA-256, FIPS 180-4.
 
 import hashlib
 import json
+import os
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor, wait
-from dataclasses import dataclass
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
+import shapely
+
+from layout_core.art.pipe import BrokenFrame, read_frame, write_frame
+from layout_core.art.sandbox import WorkerMissing
 from layout_core.checks.findings import Finding, Severity
 from layout_core.checks.run import CheckCache, check_job
 from layout_core.errors import HandOffError
 from layout_core.job.approvals import approval_state, printable_digest
+from layout_core.job.file import job_bytes, job_from_bytes
 from layout_core.job.model import Job, Order, Sheet
 from layout_core.job.printing import PrintOptions
+from layout_core.outputs.beside import Beside
 from layout_core.outputs.cut_guide import cut_guide_pdf, cut_guide_svg
 from layout_core.outputs.cut_plan import CutPlan, cut_plan
 from layout_core.outputs.file_names import file_word, file_words
@@ -33,6 +41,12 @@ from layout_core.outputs.sheet_svg import sheet_svg
 from layout_core.progress import Progress, StopFlag, no_progress, within
 
 _POLL_S = 0.05
+_LARGE_VERTICES = 30_000
+"""Printed outlines with more points than this are worth a second process; it takes a second to start."""
+_BOOT = (
+    "import json, sys; sys.path[:] = json.loads(sys.argv[1]); "
+    "from layout_core.outputs.handoff import serve; serve()"
+)
 _SHEET_WORD = re.compile(r"^sheet\b\s*(?=\w)", re.IGNORECASE)
 
 
@@ -53,6 +67,7 @@ class _File:
     what: str
     make: Callable[[Progress], bytes]
     is_painted: bool = False
+    is_printing: bool = False
 
 
 def open_stops(job: Job, findings: Sequence[Finding]) -> tuple[Finding, ...]:
@@ -104,7 +119,7 @@ def hand_off(
     files = list(_files(job, findings, options, {} if quotes is None else quotes))
     entries: dict[str, dict[str, Any]] = {}
     with whole_folder(folder) as new:
-        for file, data in _made(files, within(progress, 0.2, 1.0)):
+        for file, data in _made(replace(job, printing=options), files, within(progress, 0.2, 1.0)):
             new.write(file.name, data)
             entries[file.name] = {
                 "file": file.name, "what": file.what, "bytes": len(data), "sha256": _digest(data)
@@ -115,23 +130,64 @@ def hand_off(
     return HandedOff(folder, (*(file.name for file in files), MANIFEST), manifest)
 
 
-def _made(files: Sequence[_File], progress: Progress) -> Iterator[tuple[_File, bytes]]:
-    """Each file with its bytes, as they are ready: pictures are painted by a process beside the others."""
+def _made(job: Job, files: Sequence[_File], progress: Progress) -> Iterator[tuple[_File, bytes]]:
+    """Each file with its bytes, as they are ready: pictures, and the printer's files of a large job, are made
+    by processes beside this one."""
     stop = StopFlag()
-    with ThreadPoolExecutor(1) as pool:
+    with ThreadPoolExecutor(1) as pool, _printing(job, files) as printing:
         painted = [(file, pool.submit(file.make, stop.tick)) for file in files if file.is_painted]
-        others = [file for file in files if not file.is_painted]
+        others = [file for file in files if not file.is_painted and not (printing and file.is_printing)]
+        others += [file for file in files if printing and file.is_printing]
         try:
             for number, file in enumerate(others):
                 tick = within(progress, number / len(files), (number + 1) / len(files))
                 tick(0.0, f"Making {file.name}")
-                yield file, file.make(tick)
+                yield file, _bytes_of(file, printing if file.is_printing else None, tick)
             for file, making in painted:
                 while not wait([making], timeout=_POLL_S).done:
                     progress(len(others) / len(files), f"Making {file.name}")
                 yield file, making.result()
         finally:
             stop.stop()
+
+
+def _bytes_of(file: _File, printing: Beside | None, progress: Progress) -> bytes:
+    if printing is not None:
+        with suppress(BrokenFrame, OSError, ValueError):  # it died; then the file is made here
+            header, (data,) = printing.answer(progress, 0.5, f"Making {file.name}")
+            if header["name"] == file.name:
+                return data
+    return file.make(progress)
+
+
+@contextmanager
+def _printing(job: Job, files: Sequence[_File]) -> Iterator[Beside | None]:
+    """The process that makes the printer's files; None for a job so small that starting it would not pay."""
+    vertices = sum(
+        shapely.get_num_coordinates(job.artwork_of(job.piece(placed.piece_id)).outline)
+        for sheet in job.sheets
+        for placed in sheet.placed
+    )
+    beside = None
+    if vertices >= _LARGE_VERTICES:
+        names = [file.name for file in files if file.is_printing]
+        with suppress(WorkerMissing):
+            beside = Beside(_BOOT, {"names": names}, [job_bytes(job)])
+    if beside is None:
+        yield None
+    else:
+        with beside:
+            yield beside
+
+
+def serve() -> None:
+    """Make the printer's files of the job that standard input brings, one a frame, in the order asked."""
+    requests, replies = os.fdopen(os.dup(0), "rb"), os.fdopen(os.dup(1), "wb")
+    header, (data,) = read_frame(requests)
+    job = job_from_bytes("job", data)
+    files = {file.name: file for file in _files(job, (), job.printing, {}) if file.is_printing}
+    for name in header["names"]:
+        write_frame(replies, {"name": name}, [files[name].make(no_progress)])
 
 
 def _files(
@@ -152,27 +208,33 @@ def _files(
         if order.order_id in quotes:
             yield _quote(order, orders[order.order_id], quotes[order.order_id])
     plans: dict[int, CutPlan] = {}
+
+    def plan_of(sheet: Sheet, progress: Progress) -> CutPlan:
+        if sheet.sheet_id not in plans:
+            plans[sheet.sheet_id] = cut_plan(job, sheet, progress)
+        return plans[sheet.sheet_id]
+
     sheets = file_words(((sheet.sheet_id, _SHEET_WORD.sub("", sheet.name)) for sheet in job.sheets), "sheet")
     for sheet in _printed_sheets(job):
-        yield from _sheet_files(job, sheet, sheets[sheet.sheet_id], options, plans)
+        for file in _sheet_files(job, sheet, sheets[sheet.sheet_id], options, plan_of):
+            yield replace(file, is_printing=True)
     yield _File(
         "ticket.pdf",
         "press ticket: what to cut, where to lay it, how to press it",
-        lambda _: ticket_pdf(job, list(plans.values())),
+        lambda tick: ticket_pdf(job, [plan_of(sheet, tick) for sheet in _printed_sheets(job)]),
+        is_printing=True,
     )
     yield _File("order.csv", "order list and pick list, for a spreadsheet", lambda _: order_csv(job))
     yield _File("order.json", "order list and pick list, for a program", lambda _: order_json(job))
 
 
 def _sheet_files(
-    job: Job, sheet: Sheet, word: str, options: PrintOptions, plans: dict[int, CutPlan]
+    job: Job, sheet: Sheet, word: str, options: PrintOptions, plan_of: Callable[[Sheet, Progress], CutPlan]
 ) -> Iterator[_File]:
     name = sheet.name
 
     def plan(progress: Progress) -> CutPlan:
-        if sheet.sheet_id not in plans:
-            plans[sheet.sheet_id] = cut_plan(job, sheet, progress)
-        return plans[sheet.sheet_id]
+        return plan_of(sheet, progress)
 
     yield _File(
         f"print-{word}.pdf",

@@ -5,19 +5,17 @@ and nothing else could be made.
 """
 
 import os
-import queue
-import threading
 from collections.abc import Sequence
 
 import resvg_py
 
 from layout_core.art.pipe import BrokenFrame, read_frame, write_frame
-from layout_core.art.sandbox import WorkerMissing, python_process
+from layout_core.art.sandbox import WorkerMissing
+from layout_core.outputs.beside import Beside
 from layout_core.progress import Progress, no_progress
 
 LARGE_PX = 3_000_000
 """Smaller pictures are painted here: a process takes a quarter of a second to start."""
-_POLL_S = 0.05
 _BOOT = (
     "import json, sys; sys.path[:] = json.loads(sys.argv[1]); "
     "from layout_core.outputs.painter import serve; serve()"
@@ -34,7 +32,7 @@ def painted(
     if pixels >= LARGE_PX:
         try:
             return _painted_apart(svg, fonts, family, progress)
-        except (WorkerMissing, BrokenFrame, OSError):
+        except (WorkerMissing, BrokenFrame, OSError, ValueError):
             progress(0.5, "Painting")  # no second process may be had, or it died: then here
     return _paint(svg, fonts, family)
 
@@ -55,34 +53,5 @@ def _paint(svg: str, fonts: Sequence[str], family: str) -> bytes:
 
 
 def _painted_apart(svg: str, fonts: Sequence[str], family: str, progress: Progress) -> bytes:
-    process = python_process(_BOOT)
-    answers: queue.SimpleQueue[bytes | Exception] = queue.SimpleQueue()
-
-    def talk() -> None:
-        try:
-            assert process.stdin is not None
-            assert process.stdout is not None
-            write_frame(process.stdin, {"fonts": list(fonts), "family": family}, [svg.encode()])
-            answers.put(read_frame(process.stdout)[1][0])
-        except (BrokenFrame, OSError) as error:
-            answers.put(error)
-
-    talker = threading.Thread(target=talk, name="painter", daemon=True)
-    talker.start()
-    try:
-        while True:
-            try:
-                answer = answers.get(timeout=_POLL_S)
-                break
-            except queue.Empty:
-                progress(0.5, "Painting")
-    finally:
-        process.kill()
-        talker.join()
-        for stream in (process.stdin, process.stdout):
-            if stream is not None:
-                stream.close()
-        process.wait()
-    if isinstance(answer, Exception):
-        raise answer
-    return answer
+    with Beside(_BOOT, {"fonts": list(fonts), "family": family}, [svg.encode()]) as painter:
+        return painter.answer(progress, 0.5, "Painting")[1][0]

@@ -6,17 +6,19 @@ Source of the fingerprint: SHA-256, FIPS 180-4.
 import hashlib
 import json
 import os
+import subprocess
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from layout_core.art.sandbox import python_process
 from layout_core.checks.findings import Finding, Severity
 from layout_core.errors import Cancelled, HandOffError, SaveError
 from layout_core.job.approvals import printable_digest, sign_off
 from layout_core.job.model import Waiver
 from layout_core.job.printing import PrintOptions
-from layout_core.outputs import new_folder
+from layout_core.outputs import beside, handoff, new_folder
 from layout_core.outputs.handoff import HandedOff, hand_off, open_stops
 from layout_core.outputs.new_folder import MANIFEST, NewFolder
 from layout_core.progress import StopFlag
@@ -182,6 +184,25 @@ def test_folder_that_may_not_be_written_is_told(tmp_path: Path, monkeypatch: pyt
     with pytest.raises(SaveError, match="permission denied"):
         hand_off(shop_job(), tmp_path / "job", findings=(), options=QUICK)
     assert left_in(tmp_path) == []
+
+
+@pytest.mark.parametrize("boot", [None, "raise SystemExit(3)"])
+def test_a_second_process_makes_the_same_files_and_is_not_missed_when_it_dies(
+    handed: HandedOff, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, boot: str | None
+) -> None:
+    started: list[str] = []
+
+    def noted(usual: str) -> subprocess.Popen[bytes]:
+        started.append(usual)
+        return python_process(usual if boot is None else boot)
+
+    monkeypatch.setattr(handoff, "_LARGE_VERTICES", 0)
+    monkeypatch.setattr(beside, "python_process", noted)
+    done = hand_off(shop_job(), tmp_path / "job", findings=(), options=QUICK)
+    assert any("handoff import serve" in words for words in started)
+    assert done.files == handed.files
+    for name in done.files:
+        assert (done.folder / name).read_bytes() == (handed.folder / name).read_bytes(), name
 
 
 def test_job_with_nothing_on_its_sheets_has_nothing_to_hand_off(tmp_path: Path) -> None:

@@ -6,7 +6,7 @@ import pytest
 
 from layout_core.art.sandbox import WorkerMissing, python_process
 from layout_core.errors import Cancelled
-from layout_core.outputs import painter
+from layout_core.outputs import beside
 from layout_core.outputs.painter import LARGE_PX, painted
 from layout_core.outputs.typeface import FAMILY, font_paths
 from layout_core.progress import StopFlag
@@ -31,7 +31,7 @@ def test_stop_ends_the_painting_and_its_process(monkeypatch: pytest.MonkeyPatch)
         started.append(start("import time; time.sleep(60)"))
         return started[-1]
 
-    monkeypatch.setattr(painter, "python_process", noted)
+    monkeypatch.setattr(beside, "python_process", noted)
     flag = StopFlag()
     flag.stop()
     with pytest.raises(Cancelled):
@@ -50,5 +50,5 @@ def test_without_a_second_process_it_is_painted_here(
             raise WorkerMissing("none")
         return start(boot)
 
-    monkeypatch.setattr(painter, "python_process", broken)
+    monkeypatch.setattr(beside, "python_process", broken)
     assert painted(SVG, LARGE_PX, font_paths(), FAMILY).startswith(b"\x89PNG")
