@@ -37,6 +37,11 @@ _FRINGE_PX = 5
 _SEEN = 26
 """Pixels fainter than a tenth are not seen."""
 _SAMPLE_PX = 3_000_000
+_COARSE_PX = 500_000
+_STEP_PX = 8
+"""Colours this far to either side are compared, where all between them is flat."""
+_STEP_LEVELS = 2.0
+"""Flat colour does not drift by more (0 to 255 a channel) between their means; shading over 1,500 px does."""
 _BAND_PX = 2_000_000
 _LAYER_PX = 2_000_000
 _SEAM_PX = 1.2
@@ -82,8 +87,9 @@ def picture_inks(rgba: Bytes, is_cut_out: bool) -> PictureInks:
     background = None
     if ground is not None and len(seeds) > 1:
         background = int(_distances(np.array([[ground]]), seeds)[0, 0].argmin())
+    soft = min(1.0, _soft_share(sample, flat, seen) + _graded_share(rgba))
     return PictureInks(
-        seeds, tuple(areas.tolist()), background, _soft_share(sample, flat, seen),
+        seeds, tuple(areas.tolist()), background, soft,
         _white_facts(labels, seen, seeds, areas) if is_cut_out else NO_WHITE,
     )  # fmt: skip
 
@@ -232,6 +238,29 @@ def _soft_share(sample: Bytes, flat: Flags, seen: Flags) -> float:
     alpha = sample[..., 3]
     edges = ndimage.maximum_filter(flat & (alpha > 255 - _SEEN), size=_FRINGE_PX)
     return float((seen & ~edges).sum() / max(1, seen.sum()))
+
+
+def _graded_share(rgba: Bytes) -> float:
+    """The share of what is seen that looks flat, but drifts steadily: shading over hundreds of pixels.
+
+    Noise has no drift in the mean; the border of two flat colours is too narrow to count.
+    """
+    skip = max(1, int(np.ceil(np.sqrt(rgba.shape[0] * rgba.shape[1] / _COARSE_PX))))
+    coarse = np.ascontiguousarray(rgba[::skip, ::skip])
+    seen = coarse[..., 3] >= _SEEN
+    reach = _STEP_PX + _STEP_PX // 2
+    side = 2 * reach + 3
+    if min(seen.shape) <= side or not seen.any():
+        return 0.0
+    calm = ndimage.minimum_filter(_flat(coarse) & (coarse[..., 3] > 255 - _SEEN), size=2 * reach + 1)
+    drifts = np.zeros_like(calm)
+    for channel in range(3):
+        mean = ndimage.uniform_filter(coarse[..., channel].astype(np.float32), size=_STEP_PX)
+        for axis in (0, 1):
+            ahead, behind = np.roll(mean, -_STEP_PX, axis), np.roll(mean, _STEP_PX, axis)
+            drifts |= np.abs(ahead - behind) > _STEP_LEVELS
+    wide = ndimage.maximum_filter(ndimage.minimum_filter(calm & drifts, size=side), size=side)
+    return float((wide & seen).sum() / seen.sum())
 
 
 def _white_facts(
