@@ -4,6 +4,7 @@ Run as `python -m tests.faults.one_save FOLDER [in-place]`; prints whether it wa
 The temporary file has a known name, so that a tracer can aim at it.
 """
 
+import os
 import secrets
 import sys
 from pathlib import Path
@@ -33,7 +34,8 @@ def main(folder: Path, *, is_twin: bool) -> None:
     except (SaveError, OSError) as error:
         words = f"refused: {error}"
     is_kept = (document.job, document.undo_stack.count()) == before
-    print(f"{words}|dirty {document.is_dirty}|kept {is_kept}")
+    print(f"{words}|dirty {document.is_dirty}|kept {is_kept}", flush=True)
+    os._exit(0)  # how Qt's objects and the interpreter end together is not looked at here
 
 
 def _careless(path: Path, job: Job) -> None:
