@@ -1,5 +1,6 @@
 """The only thing that starts work off the GUI thread: progress, Stop, and no word after either."""
 
+import contextlib
 import threading
 import time
 from collections.abc import Callable
@@ -90,6 +91,15 @@ class TaskRunner(QObject):
         self._lanes[lane].submit(self._run, task_id, work, flag)
         self.started.emit(task_id, label)
         return task_id
+
+    def run_unseen(self, work: Callable[[], None], lane: Lane) -> None:
+        """Run work in its turn of the lane, without a word about it; any thread may ask.
+
+        `work` deals with its own errors. Once the runner is closed, nothing is run any more.
+        """
+        with contextlib.suppress(RuntimeError):  # the lane was shut down in this moment
+            if not self._is_closed:
+                self._lanes[lane].submit(work)
 
     def stop(self, task_id: int) -> None:
         """Ask the task to stop at its next progress call; unknown and ended tasks are passed over."""

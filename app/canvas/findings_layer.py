@@ -2,23 +2,33 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TypeVar
 
 from PySide6.QtCore import QPointF, QRectF, QSizeF
 
 from app.canvas.board import Board
 from app.canvas.items import PieceItem
-from app.canvas.marks import TONE_OF, Spot, SpotsItem, spot_of
+from app.canvas.marks import TONE_OF, MoreItem, Spot, SpotsItem, spot_of
 from app.canvas.overlays import OVERLAY_Z
 from app.canvas.paths import ArtPaths
-from app.canvas.pixels import Tone
+from app.canvas.pixels import PixelItem, Tone
 from app.canvas.rulers import RulerUnit
+from app.canvas.sheet_item import SheetItem
 from app.canvas.words import write_finding
-from layout_core.checks.findings import Finding
+from layout_core.checks.findings import Finding, Severity
 from layout_core.geometry.pose import point_to_sheet
 from layout_core.job.model import Job, Piece, PlacedPiece
 
+Item = TypeVar("Item", bound=PixelItem)
+
 LAYOUT_MARKS_Z = OVERLAY_Z + 0.5
 """Over the frames of what is chosen, so that their words can be read."""
+
+MOST_MARKS = 40
+"""On one sheet, of its layout: sixty copies in a pile lie wrong in two thousand places, which nobody can read
+and no canvas can draw while something moves. Invented."""
+
+_WORST_FIRST = {severity: rank for rank, severity in enumerate(Severity)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +63,7 @@ class FindingsLayer:
         self._checked: dict[int, PlacedPiece] = {}
         self._art_marks: dict[int, _ArtMarks] = {}
         self._layout_marks: dict[tuple[Finding, RulerUnit, float], SpotsItem] = {}
+        self._more: list[MoreItem] = []
         self._is_shown = True
 
     @property
@@ -60,12 +71,17 @@ class FindingsLayer:
         return (*(marks.item for marks in self._art_marks.values()), *self._layout_marks.values())
 
     @property
+    def left_out(self) -> tuple[MoreItem, ...]:
+        """The counts of what has no mark, one a sheet that has more than can be drawn."""
+        return tuple(self._more)
+
+    @property
     def is_shown(self) -> bool:
         return self._is_shown
 
     def set_shown(self, is_shown: bool) -> None:
         self._is_shown = is_shown
-        for item in self.items:
+        for item in (*self.items, *self._more):
             item.setVisible(is_shown)
 
     def show_findings(self, findings: tuple[Finding, ...]) -> None:
@@ -113,24 +129,50 @@ class FindingsLayer:
 
     def _draw_layout(self, job: Job) -> None:
         scene = self._board.scene
-        now = {p.placed_id: p for sheet in job.sheets for p in sheet.placed}
         before, self._layout_marks = self._layout_marks, {}
-        for finding in self._findings:
-            sheet = None if finding.sheet_id is None else scene.sheet_items.get(finding.sheet_id)
-            if sheet is None or any(now.get(key) != self._checked.get(key) for key in finding.placed_ids):
-                continue
-            key = (finding, scene.unit, sheet.pos().x())
-            old = before.pop(key, None)
-            spot = spot_of(finding, text=write_finding(finding, scene.unit)) if old is None else None
-            if spot is not None:
-                old = SpotsItem([spot], scene.look)
-                old.setPos(sheet.pos())
-                old.setZValue(LAYOUT_MARKS_Z)
-                scene.add_extra(old)
-            if old is not None:
-                self._layout_marks[key] = old
-        for gone in before.values():
+        more_before, self._more = self._more, []
+        for sheet, findings in self._true_by_sheet(job).values():
+            findings.sort(key=lambda finding: _WORST_FIRST[finding.severity])
+            for finding in findings[:MOST_MARKS]:
+                key = (finding, scene.unit, sheet.pos().x())
+                mark = before.pop(key, None) or self._layout_mark(finding, sheet)
+                if mark is not None:
+                    self._layout_marks[key] = mark
+            if len(findings) > MOST_MARKS:
+                self._more.append(self._count_under(sheet, len(findings) - MOST_MARKS))
+        for gone in (*before.values(), *more_before):
             scene.remove_extra(gone)
+
+    def _true_by_sheet(self, job: Job) -> dict[int, tuple[SheetItem, list[Finding]]]:
+        """The findings about the layout that no change has made untrue."""
+        now = {p.placed_id: p for sheet in job.sheets for p in sheet.placed}
+        found: dict[int, tuple[SheetItem, list[Finding]]] = {}
+        for finding in self._findings:
+            key = finding.sheet_id
+            sheet = None if key is None else self._board.scene.sheet_items.get(key)
+            if key is None or sheet is None:
+                continue
+            if all(now.get(placed) == self._checked.get(placed) for placed in finding.placed_ids):
+                found.setdefault(key, (sheet, []))[1].append(finding)
+        return found
+
+    def _layout_mark(self, finding: Finding, sheet: SheetItem) -> SpotsItem | None:
+        scene = self._board.scene
+        spot = spot_of(finding, text=write_finding(finding, scene.unit))
+        if spot is None:
+            return None
+        mark = SpotsItem([spot], scene.look)
+        mark.setZValue(LAYOUT_MARKS_Z)
+        return self._put(mark, sheet)
+
+    def _count_under(self, sheet: SheetItem, count: int) -> MoreItem:
+        foot = QPointF(sheet.film.center().x(), sheet.film.bottom())
+        return self._put(MoreItem(count, foot, self._board.scene.look), sheet)
+
+    def _put(self, item: Item, sheet: SheetItem) -> Item:
+        item.setPos(sheet.pos())
+        self._board.scene.add_extra(item)
+        return item
 
     def place_of(self, finding: Finding) -> tuple[QRectF, Tone] | None:
         """The box on the matte to look at for a finding, and its tone; None when it lies on no sheet.

@@ -29,6 +29,12 @@ ROOM_PX = 14.0
 RING_PX, RING_BELOW_PX, RING_APART_PX = 9.0, 10.0, 20.0
 """A place smaller than 10 px gets a ring, unless a worse one near by has its ring already."""
 
+TINY_PX = 3.0
+"""A place smaller than that adds nothing to a ring that another one near by has already."""
+
+MORE_BELOW_PX = 22.0
+"""How far under a sheet's foot the count of what has no mark stands."""
+
 TONE_OF = {Severity.STOP: Tone.STOP, Severity.CAUTION: Tone.CAUTION, Severity.NOTE: Tone.NOTE}
 SIGN_OF = {Tone.STOP: Mark.STOP, Tone.CAUTION: Mark.CAUTION, Tone.NOTE: Mark.NOTE}
 _WORST_FIRST = (Tone.STOP, Tone.CAUTION, Tone.NOTE, Tone.CALM)
@@ -128,18 +134,22 @@ class SpotsItem(PixelItem):
                 self._paint_sign(painter, to_px)
                 return
             shown = to_px.mapRect(option.exposedRect).adjusted(-ROOM_PX, -ROOM_PX, ROOM_PX, ROOM_PX)
-            ringed: list[QPointF] = []
+            rings = _Rings()
             for spot in self.spots:
                 if to_px.mapRect(spot.bounds).intersects(shown) or spot.text:
-                    self._paint_spot(painter, spot, to_px, ringed)
+                    self._paint_spot(painter, spot, to_px, rings)
 
-    def _paint_spot(self, painter: QPainter, spot: Spot, to_px: QTransform, ringed: list[QPointF]) -> None:
-        """Draw one spot; `ringed` are the centres of the rings drawn so far, which no other ring crowds."""
-        paint_spot(painter, spot, to_px, self.look)
+    def _paint_spot(self, painter: QPainter, spot: Spot, to_px: QTransform, rings: "_Rings") -> None:
+        """Draw one spot, with a ring if it is small and no ring drawn so far is near."""
         box, centre = to_px.mapRect(spot.bounds), to_px.map(spot.where)
-        is_found_alone = spot.tone is Tone.NOTE or max(box.width(), box.height()) >= RING_BELOW_PX
-        if not is_found_alone and all((at - centre).manhattanLength() > RING_APART_PX for at in ringed):
-            ringed.append(centre)
+        size_px = max(box.width(), box.height())
+        is_found_alone = spot.tone is Tone.NOTE or size_px >= RING_BELOW_PX
+        is_ringed = not is_found_alone and rings.has_near(centre)
+        if is_ringed and size_px < TINY_PX and not spot.text:
+            return
+        paint_spot(painter, spot, to_px, self.look)
+        if not is_found_alone and not is_ringed:
+            rings.add(centre)
             _paint_ring(painter, centre, tone_colour(spot.tone, self.look), self.look)
         if spot.text and to_px.m11() >= LABELS_FROM_PX_PER_MM:
             _label(spot).paint(painter, to_px, self.look)
@@ -157,6 +167,45 @@ class SpotsItem(PixelItem):
         painter.setBrush(self.look.casing)
         painter.drawEllipse(sign.adjusted(-3, -3, 3, 3))
         paint_mark(painter, sign, SIGN_OF[tone], self.look.theme)
+
+
+class MoreItem(PixelItem):
+    """Says under a sheet in how many more places something is wrong than have a mark of their own."""
+
+    def __init__(self, count: int, foot: QPointF, look: Look) -> None:
+        super().__init__(look)
+        self.label = Label(f"and {count:,} more, see Findings", foot, QPointF(0, MORE_BELOW_PX))
+
+    def boundingRect(self) -> QRectF:
+        return self.label.bounds_mm(self.look, self.px_per_mm)
+
+    def paint(
+        self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None
+    ) -> None:
+        with pixel_space(painter) as to_px:
+            self.label.paint(painter, to_px, self.look)
+
+
+class _Rings:
+    """The centres of the rings drawn so far, in cells as wide as rings lie apart."""
+
+    def __init__(self) -> None:
+        self._cells: dict[tuple[int, int], list[QPointF]] = {}
+
+    def has_near(self, at: QPointF) -> bool:
+        column, row = self._cell(at)
+        return any(
+            (ring - at).manhattanLength() <= RING_APART_PX
+            for x in (column - 1, column, column + 1)
+            for y in (row - 1, row, row + 1)
+            for ring in self._cells.get((x, y), ())
+        )
+
+    def add(self, at: QPointF) -> None:
+        self._cells.setdefault(self._cell(at), []).append(at)
+
+    def _cell(self, at: QPointF) -> tuple[int, int]:
+        return int(at.x() // RING_APART_PX), int(at.y() // RING_APART_PX)
 
 
 def paint_spot(painter: QPainter, spot: Spot, to_px: QTransform, look: Look) -> None:

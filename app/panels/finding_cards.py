@@ -1,6 +1,6 @@
 """Makes and joins the cards of findings: showing where, stepping through places, waiving, taking back."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from app.panels.finding_fixes import card_fixes
 from app.panels.finding_groups import FindingGroup
@@ -11,6 +11,15 @@ from app.wiring import Workbench
 from layout_core.checks.findings import Finding, Severity
 from layout_core.job.edits import unwaive, waive
 from layout_core.job.model import Job
+
+MOST_CARDS = 60
+"""Sixty copies in a pile have two thousand findings; as many cards would hold the window up. Invented."""
+
+
+def told_and_left(groups: Sequence[FindingGroup]) -> tuple[Sequence[FindingGroup], str]:
+    """The groups that get a card, worst first as they come, and words on those that wait; or none."""
+    left = len(groups) - MOST_CARDS
+    return groups[:MOST_CARDS], f"{left:,} more follow as these are mended or waived." if left > 0 else ""
 
 
 def make_card(

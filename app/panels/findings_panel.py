@@ -3,7 +3,7 @@
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from app.panels.finding_cards import make_card
+from app.panels.finding_cards import make_card, told_and_left
 from app.panels.finding_groups import FindingGroup, grouped
 from app.panels.job_words import counted, open_findings, severity_words
 from app.widgets.empty_state import EmptyState
@@ -86,7 +86,8 @@ class FindingsPanel(WhenSeen, QWidget):
 
     def _fill(self, groups: list[FindingGroup]) -> None:
         head = ""
-        for group in groups:
+        told, left = told_and_left(groups)
+        for group in told:
             own = "Waived" if group.waiver is not None else _HEADS[group.severity]
             if own != head:
                 head = own
@@ -96,6 +97,8 @@ class FindingsPanel(WhenSeen, QWidget):
             self._scroll.column.addWidget(
                 make_card(self._bench, group, self.show_asked.emit, names_subject=True)
             )
+        if left:
+            self._scroll.column.addWidget(label(left, "small", wraps=True))
 
     def _clear(self) -> None:
         column = self._scroll.column

@@ -3,7 +3,7 @@
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from app.panels.finding_cards import make_card
+from app.panels.finding_cards import make_card, told_and_left
 from app.panels.finding_groups import FindingGroup, grouped
 from app.panels.job_words import counted, open_findings
 from app.widgets.labels import label
@@ -55,5 +55,8 @@ class OpenStops(QWidget):
             if card is not None:
                 card.hide()
                 card.deleteLater()
-        for group in groups:
+        told, left = told_and_left(groups)
+        for group in told:
             self._column.addWidget(make_card(self._bench, group, self.show_asked.emit, names_subject=True))
+        if left:
+            self._column.addWidget(label(left, "small", wraps=True))

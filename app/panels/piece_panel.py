@@ -6,7 +6,7 @@ from typing import Any
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QCheckBox, QGridLayout, QLineEdit, QVBoxLayout, QWidget
 
-from app.panels.finding_cards import make_card
+from app.panels.finding_cards import make_card, told_and_left
 from app.panels.finding_groups import grouped
 from app.panels.job_words import counted, of_piece, titled
 from app.panels.placed_fields import PlacedFields
@@ -261,5 +261,8 @@ class PiecePanel(WhenSeen, ScrollColumn):
                 widget.hide()
                 widget.deleteLater()
         self._findings_head.setVisible(bool(groups))
-        for group in groups:
+        told, left = told_and_left(groups)
+        for group in told:
             self._cards.addWidget(make_card(bench, group, self.show_asked.emit, names_subject=False))
+        if left:
+            self._cards.addWidget(label(left, "small", wraps=True))

@@ -13,13 +13,23 @@ V = TypeVar("V")
 
 _REPORTS_MOST = 500
 _SHEETS_MOST = 50
+_FINDINGS_MOST = 20_000
+"""Of all sheets, and of all reports: a crowded sheet has thousands, each with the shape of its place."""
 
 
 class Remembered(Generic[V]):
-    """The latest values by key; safe to ask from several threads, who may then both do the work."""
+    """The latest values by key; safe to ask from several threads, who may then both do the work.
 
-    def __init__(self, most: int) -> None:
-        self._most = most
+    At most `most` of them, and fewer when together they are heavier than `most_weight` by `weigh`; the
+    latest is kept whatever it weighs.
+    """
+
+    def __init__(
+        self, most: int, weigh: Callable[[V], int] = lambda _: 0, most_weight: int = _FINDINGS_MOST
+    ) -> None:
+        self._most, self._most_weight = most, most_weight
+        self._weigh = weigh
+        self._weight = 0
         self._values: OrderedDict[Hashable, V] = OrderedDict()
         self._lock = Lock()
 
@@ -31,10 +41,18 @@ class Remembered(Generic[V]):
                 return self._values[key]
         value = make()
         with self._lock:
+            self._drop(key)
             self._values[key] = value
-            while len(self._values) > self._most:
-                self._values.popitem(last=False)
+            self._weight += self._weigh(value)
+            while len(self._values) > self._most or (
+                self._weight > self._most_weight and len(self._values) > 1
+            ):
+                self._drop(next(iter(self._values)))
         return value
+
+    def _drop(self, key: Hashable) -> None:
+        if key in self._values:
+            self._weight -= self._weigh(self._values.pop(key))
 
 
 class CheckCache:
@@ -42,6 +60,6 @@ class CheckCache:
     size and lighting."""
 
     def __init__(self) -> None:
-        self.reports: Remembered[ArtReport] = Remembered(_REPORTS_MOST)
-        self.sheets: Remembered[tuple[Finding, ...]] = Remembered(_SHEETS_MOST)
+        self.reports: Remembered[ArtReport] = Remembered(_REPORTS_MOST, lambda report: len(report.findings))
+        self.sheets: Remembered[tuple[Finding, ...]] = Remembered(_SHEETS_MOST, len)
         self.misses: Remembered[tuple[Miss, ...]] = Remembered(_REPORTS_MOST)

@@ -1,10 +1,12 @@
 """Unsaved work is kept after a moment of quiet, and only unsaved work."""
 
 import threading
+import time
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import QCoreApplication
 from pytestqt.qtbot import QtBot
 
 from app import autosave
@@ -24,15 +26,52 @@ from tests.patience import WAIT_S
 pytestmark = pytest.mark.gui
 
 
+class Clock:
+    """Holds the alarms that are set until a test rings them."""
+
+    def __init__(self) -> None:
+        self.alarms: list[Alarm] = []
+
+    def later(self, seconds: float, ring: Callable[[], None]) -> "Alarm":
+        return Alarm(self, seconds, ring)
+
+    def ring(self) -> None:
+        """As the real one does, on a thread of its own."""
+        threading.Thread(target=self.alarms.pop().ring).start()
+
+
+class Alarm:
+    def __init__(self, clock: Clock, seconds: float, ring: Callable[[], None]) -> None:
+        self.clock, self.seconds, self.ring = clock, seconds, ring
+
+    def start(self) -> None:
+        self.clock.alarms.append(self)
+
+    def cancel(self) -> None:
+        self.clock.alarms.remove(self)
+
+
 class Bench:
     """A document that keeps snapshots."""
 
     def __init__(self, tasks: TaskRunner) -> None:
         self.tasks, self.document, self.notices = tasks, Document(make_job()), Notices()
-        self.autosave = Autosave(self.document, tasks, self.notices)
+        self.clock = Clock()
+        self.autosave = Autosave(self.document, tasks, self.notices, later=self.clock.later)
 
     def rename(self, name: str) -> None:
         self.document.apply("Rename job", lambda job: edits.rename_job(job, name))
+
+    def write(self) -> None:
+        """Have a snapshot written, and wait for the worker without a look at the window's events."""
+        self.autosave.write_now()
+        self.wait()
+
+    def wait(self) -> None:
+        """Until the worker that writes has done all it was given."""
+        done = threading.Event()
+        self.tasks.run_unseen(done.set, "saving")
+        assert done.wait(WAIT_S)
 
     def is_idle(self) -> bool:
         return not self.tasks.running_ids
@@ -53,43 +92,67 @@ def crash(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_a_snapshot_is_due_within_three_seconds_of_a_change(bench: Bench) -> None:
-    (due,) = bench.autosave.findChildren(QTimer)
-    assert not due.isActive()
+    assert bench.clock.alarms == []
     bench.rename("Tide pools")
-    assert due.isActive()
-    assert due.interval() == autosave.LATEST_MS < 3_000
+    (alarm,) = bench.clock.alarms
+    assert alarm.seconds == autosave.LATEST_S < 3.0
 
 
 def test_steady_work_does_not_put_a_snapshot_off(bench: Bench) -> None:
-    """A timer gets another number each time it is started."""
-    (due,) = bench.autosave.findChildren(QTimer)
     bench.rename("One")
-    number = due.timerId()
+    (alarm,) = bench.clock.alarms
     bench.rename("Two")
-    assert due.timerId() == number
+    assert bench.clock.alarms == [alarm]
 
 
-def test_the_timer_writes_the_job_as_it_is(bench: Bench, qtbot: QtBot) -> None:
+def test_the_job_as_it_is_is_written_while_the_window_hangs(bench: Bench) -> None:
+    """Nothing here looks at the window's events: its thread could as well be in a loop without end."""
+    bench.rename("Moths")
     bench.rename("Tide pools")
-    (due,) = bench.autosave.findChildren(QTimer)
-    due.setInterval(0)
-    qtbot.waitUntil(lambda: bool(kept()) and bench.is_idle())
-    assert read_job(kept()[0]) == bench.document.job
-    assert not due.isActive()
+    bench.clock.ring()
+    until = time.monotonic() + WAIT_S
+    while not kept() and time.monotonic() < until:
+        time.sleep(0.01)
+    bench.wait()
+    assert [read_job(path) for path in kept()] == [bench.document.job]
+    bench.rename("Lanterns")
+    assert len(bench.clock.alarms) == 1, "the next change sets the next alarm"
+
+
+def test_the_real_alarm_rings_by_itself(tasks: TaskRunner, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(autosave, "LATEST_S", 0.0)
+    document = Document(make_job())
+    keeping = Autosave(document, tasks, Notices())
+    document.apply("Rename job", lambda job: edits.rename_job(job, "Tide pools"))
+    until = time.monotonic() + WAIT_S
+    while not kept() and time.monotonic() < until:
+        time.sleep(0.01)
+    assert read_job(kept()[0]) == document.job
+    tasks.close()
+    keeping.finish()
+    assert kept() == []
+
+
+def test_what_was_undone_to_the_saved_state_is_not_kept(bench: Bench, qtbot: QtBot) -> None:
+    bench.rename("Tide pools")
+    bench.write()
+    bench.document.undo_stack.undo()
+    bench.write()
+    qtbot.waitUntil(bench.is_idle)
+    assert kept() == []
 
 
 def test_saved_job_is_not_written(bench: Bench, qtbot: QtBot, tmp_path: Path) -> None:
     bench.rename("Tide pools")
     bench.document.save(tmp_path / "job.duskjob")
-    bench.autosave.write_now()
+    bench.write()
     qtbot.waitUntil(bench.is_idle)
     assert kept() == []
 
 
 def test_save_removes_the_snapshots(bench: Bench, qtbot: QtBot, tmp_path: Path) -> None:
     bench.rename("Tide pools")
-    bench.autosave.write_now()
-    qtbot.waitUntil(lambda: bool(kept()))
+    bench.write()
     bench.document.save(tmp_path / "job.duskjob")
     qtbot.waitUntil(lambda: not kept() and bench.is_idle())
 
@@ -109,7 +172,6 @@ def test_write_under_way_does_not_outlive_the_save(
     bench.autosave.write_now()
     assert begun.wait(WAIT_S)
     bench.document.save(tmp_path / "job.duskjob")
-    qtbot.wait(20)
     go_on.set()
     qtbot.waitUntil(bench.is_idle)
     assert kept() == []
@@ -117,8 +179,7 @@ def test_write_under_way_does_not_outlive_the_save(
 
 def test_clean_end_removes_the_snapshots(bench: Bench, tasks: TaskRunner, qtbot: QtBot) -> None:
     bench.rename("Tide pools")
-    bench.autosave.write_now()
-    qtbot.waitUntil(lambda: bool(kept()) and bench.is_idle())
+    bench.write()
     tasks.close()
     bench.autosave.finish()
     assert kept() == []
@@ -130,8 +191,7 @@ def test_crashed_work_comes_back_unsaved_and_outlives_the_restore(
     own = tmp_path / "job.duskjob"
     bench.document.save(own)
     bench.rename("Tide pools")
-    bench.autosave.write_now()
-    qtbot.waitUntil(lambda: bool(kept()) and bench.is_idle())
+    bench.write()
     with monkeypatch.context() as patched:
         crash(patched)
         second = Bench(tasks)
@@ -150,8 +210,7 @@ def test_restores_in_a_row_are_counted_until_somebody_works(
     bench: Bench, tasks: TaskRunner, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     bench.rename("Tide pools")
-    bench.autosave.write_now()
-    qtbot.waitUntil(lambda: bool(kept()) and bench.is_idle())
+    bench.write()
     for restores in (0, 1, 2, 0):
         with monkeypatch.context() as patched:
             crash(patched)
@@ -161,22 +220,20 @@ def test_restores_in_a_row_are_counted_until_somebody_works(
         bench.autosave.bring_back(left)
         if restores == 2:
             bench.rename("Worked on")
-        bench.autosave.write_now()
+        bench.write()
         qtbot.waitUntil(bench.is_idle)
 
 
 def test_running_window_is_not_offered_for_recovery(bench: Bench, tasks: TaskRunner, qtbot: QtBot) -> None:
     bench.rename("Tide pools")
-    bench.autosave.write_now()
-    qtbot.waitUntil(lambda: bool(kept()) and bench.is_idle())
+    bench.write()
     assert is_held(kept()[0].parent / "lock.json", 0.0)
     assert Bench(tasks).autosave.left_behind() == ()
 
 
 def test_declined_work_is_deleted(bench: Bench, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> None:
     bench.rename("Tide pools")
-    bench.autosave.write_now()
-    qtbot.waitUntil(lambda: bool(kept()) and bench.is_idle())
+    bench.write()
     crash(monkeypatch)
     (left,) = bench.autosave.left_behind()
     bench.autosave.decline(left)
@@ -189,8 +246,9 @@ def test_snapshot_that_cannot_be_written_is_told_once(bench: Bench, qtbot: QtBot
     bench.notices.told.connect(lambda message, grade: told.append(message.text))
     for name in ("One", "Two"):
         bench.rename(name)
-        bench.autosave.write_now()
-        qtbot.waitUntil(bench.is_idle)
+        bench.write()
+        qtbot.waitUntil(lambda: bool(told))
+    QCoreApplication.processEvents()
     assert len(told) == 1
     assert "Save the job now" in told[0]
     assert "Errno" not in told[0]

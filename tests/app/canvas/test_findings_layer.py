@@ -6,6 +6,7 @@ import pytest
 import shapely
 from pytestqt.qtbot import QtBot
 
+from app.canvas.findings_layer import MOST_MARKS
 from app.canvas.marks import SpotsItem, spot_of
 from app.canvas.pixels import Tone
 from app.canvas.view import SheetView
@@ -15,7 +16,7 @@ from layout_core.geometry.pose import Pose
 from layout_core.job.edits import change_piece, move_placed, place_piece, set_poses
 from tests.app.canvas.conftest import BLOCK, DISC
 from tests.app.canvas.hands import Hands
-from tests.window_kit import WAIT_MS
+from tests.patience import WAIT_MS
 
 THIN = Finding(
     "line_weight", Severity.STOP, "thin", 0.3, 0.46, where_mm=(10.0, 10.0), piece_id=101,
@@ -144,3 +145,36 @@ def test_the_checkers_findings_arrive_by_themselves(bench: Workbench, view: Shee
         bench.document.apply("Move", lambda job: set_poses(job, {DISC: Pose(70.0, 60.0)}))
     drawn = [spot for item in view.findings_layer.items if isinstance(item, SpotsItem) for spot in item.spots]
     assert any(spot.tone is Tone.STOP and spot.text == "overlap" for spot in drawn)
+
+
+def crowd(count: int) -> tuple[Finding, ...]:
+    """So many cautions on the first sheet, and one stop after them all."""
+    cautions = tuple(replace(CRAMPED, measured=1.0 + number / 1000.0) for number in range(count))
+    return (*cautions, replace(CRAMPED, severity=Severity.STOP))
+
+
+def test_a_crowded_sheet_marks_the_worst_and_counts_the_rest_under_it(view: SheetView) -> None:
+    view.findings_layer.show_findings(crowd(MOST_MARKS + 1_500))
+    spots = [spot for item in view.findings_layer.items for spot in item.spots]
+    assert len(spots) == MOST_MARKS
+    assert [spot.tone for spot in spots].count(Tone.STOP) == 1
+    (more,) = view.findings_layer.left_out
+    assert more.label.text == "and 1,501 more, see Findings"
+    film = view.sheet_scene.sheet_items[1]
+    assert more.sceneBoundingRect().top() >= film.mapRectToScene(film.film).bottom()
+    view.set_findings_shown(False)
+    assert not more.isVisible()
+
+
+def test_a_sheet_with_as_many_marks_as_can_be_drawn_counts_nothing(view: SheetView) -> None:
+    view.findings_layer.show_findings(crowd(MOST_MARKS - 1))
+    assert len(view.findings_layer.items) == MOST_MARKS
+    assert view.findings_layer.left_out == ()
+
+
+def test_the_count_goes_with_what_it_counts(view: SheetView) -> None:
+    before = len(view.sheet_scene.items())
+    view.findings_layer.show_findings(crowd(MOST_MARKS + 5))
+    view.findings_layer.show_findings(())
+    assert view.findings_layer.left_out == ()
+    assert len(view.sheet_scene.items()) == before
