@@ -132,8 +132,7 @@ class FindingsLayer:
         before, self._layout_marks = self._layout_marks, {}
         more_before, self._more = self._more, []
         for sheet, findings in self._true_by_sheet(job).values():
-            findings.sort(key=lambda finding: _WORST_FIRST[finding.severity])
-            for finding in findings[:MOST_MARKS]:
+            for finding in _most_telling(findings)[:MOST_MARKS]:
                 key = (finding, scene.unit, sheet.pos().x())
                 mark = before.pop(key, None) or self._layout_mark(finding, sheet)
                 if mark is not None:
@@ -210,6 +209,18 @@ class FindingsLayer:
         at = QPointF(*point_to_sheet(finding.where_mm, *job.size_of(piece), placed.pose))
         place = scene.matte.place(job.sheet_of(placed.placed_id).sheet_id)
         return QRectF(at + QPointF(place.x_mm, place.y_mm), QSizeF(0, 0))
+
+
+def _most_telling(findings: list[Finding]) -> list[Finding]:
+    """The worst first; among equals those first whose pieces no other has told of yet."""
+    told: set[int] = set()
+    ranked = []
+    for finding in sorted(findings, key=lambda finding: _WORST_FIRST[finding.severity]):
+        known = told.intersection(finding.placed_ids)
+        if not known:
+            told.update(finding.placed_ids)
+        ranked.append((_WORST_FIRST[finding.severity], len(known), finding))
+    return [finding for *_, finding in sorted(ranked, key=lambda one: one[:2])]
 
 
 def _spots_by_piece(

@@ -17,6 +17,9 @@ from layout_core.checks.findings import Finding, Severity
 from layout_core.geometry.outline import light_outline, valid_union
 
 MARKS_Z = 4.0
+MORE_Z = 100.0
+"""Over all marks."""
+
 LABELS_FROM_PX_PER_MM = 0.9
 SMALL_PX = 44.0
 """A piece smaller than this on screen carries one sign instead of its marks."""
@@ -32,8 +35,8 @@ RING_PX, RING_BELOW_PX, RING_APART_PX = 9.0, 10.0, 20.0
 TINY_PX = 3.0
 """A place smaller than that adds nothing to a ring that another one near by has already."""
 
-MORE_BELOW_PX = 22.0
-"""How far under a sheet's foot the count of what has no mark stands."""
+MORE_ABOVE_PX = 20.0
+"""How far above a sheet's foot the count of what has no mark stands."""
 
 TONE_OF = {Severity.STOP: Tone.STOP, Severity.CAUTION: Tone.CAUTION, Severity.NOTE: Tone.NOTE}
 SIGN_OF = {Tone.STOP: Mark.STOP, Tone.CAUTION: Mark.CAUTION, Tone.NOTE: Mark.NOTE}
@@ -170,11 +173,12 @@ class SpotsItem(PixelItem):
 
 
 class MoreItem(PixelItem):
-    """Says under a sheet in how many more places something is wrong than have a mark of their own."""
+    """Says at the foot of a sheet in how many places something is wrong that have no mark of their own."""
 
     def __init__(self, count: int, foot: QPointF, look: Look) -> None:
         super().__init__(look)
-        self.label = Label(f"and {count:,} more, see Findings", foot, QPointF(0, MORE_BELOW_PX))
+        self.setZValue(MORE_Z)
+        self.label = Label(f"and {count:,} more, see Findings", foot, QPointF(0, -MORE_ABOVE_PX))
 
     def boundingRect(self) -> QRectF:
         return self.label.bounds_mm(self.look, self.px_per_mm)

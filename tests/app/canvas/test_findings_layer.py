@@ -153,7 +153,7 @@ def crowd(count: int) -> tuple[Finding, ...]:
     return (*cautions, replace(CRAMPED, severity=Severity.STOP))
 
 
-def test_a_crowded_sheet_marks_the_worst_and_counts_the_rest_under_it(view: SheetView) -> None:
+def test_a_crowded_sheet_marks_the_worst_and_counts_the_rest_at_its_foot(view: SheetView) -> None:
     view.findings_layer.show_findings(crowd(MOST_MARKS + 1_500))
     spots = [spot for item in view.findings_layer.items for spot in item.spots]
     assert len(spots) == MOST_MARKS
@@ -161,9 +161,17 @@ def test_a_crowded_sheet_marks_the_worst_and_counts_the_rest_under_it(view: Shee
     (more,) = view.findings_layer.left_out
     assert more.label.text == "and 1,501 more, see Findings"
     film = view.sheet_scene.sheet_items[1]
-    assert more.sceneBoundingRect().top() >= film.mapRectToScene(film.film).bottom()
+    assert film.mapRectToScene(film.film).contains(more.sceneBoundingRect())
     view.set_findings_shown(False)
     assert not more.isVisible()
+
+
+def test_each_piece_in_trouble_has_a_mark_before_one_has_two(view: SheetView) -> None:
+    on_itself = replace(CRAMPED, placed_ids=(BLOCK,))
+    crowded = [replace(on_itself, measured=1.0 + number / 1000.0) for number in range(MOST_MARKS)]
+    view.findings_layer.show_findings((*crowded, replace(CRAMPED, measured=5.08, placed_ids=(DISC,))))
+    texts = [spot.text for item in view.findings_layer.items for spot in item.spots]
+    assert "0.2 in" in texts
 
 
 def test_a_sheet_with_as_many_marks_as_can_be_drawn_counts_nothing(view: SheetView) -> None:
