@@ -48,7 +48,7 @@ def first_plan(
     """
     until = clock.spent_s + seconds
     run = max(-(-problem.least_sheets // templates), problem.least_run)
-    while run <= problem.longest_run and clock.spent_s < until:
+    while run <= problem.longest_run and clock.spent_s < until and not clock.is_over:
         if below is not None and problem.cost([run] * templates) >= below:
             return None
         found = filled_in_turn(problem, oracle, [run] * templates, clock)

@@ -41,12 +41,14 @@ def bettered(
     *,
     until_s: float,
     shares: Shares = OUTLINES,
+    number: int = 0,
 ) -> Found:
     """The plan, or a cheaper one whose sheets the oracle lays, sought until the clock shows so many seconds.
 
-    Lets `Cancelled` of the clock through only when the search has bettered nothing.
+    Another `number` tries other runs. Lets `Cancelled` of the clock through only when the search has
+    bettered nothing.
     """
-    search = _Search(problem, oracle, found, clock, until_s, shares)
+    search = _Search(problem, oracle, found, clock, until_s, shares, number)
     try:
         with clock.fenced(until_s + _GRACE_S):
             search.run()
@@ -76,20 +78,21 @@ class _Search:
         clock: Clock,
         until_s: float,
         shares: Shares,
+        number: int,
     ) -> None:
         self.problem, self.oracle, self.found, self.clock = problem, oracle, found, clock
-        self.until_s, self.shares = until_s, shares
+        self.until_s, self.shares, self.number = until_s, shares, number
         self.best = Best(found.cost, [one.run for one in found.templates])
         self.no_goods: list[Counts] = []
 
     @property
     def is_over(self) -> bool:
-        return self.clock.is_late or self.clock.spent_s >= self.until_s
+        return self.clock.is_over or self.clock.spent_s >= self.until_s
 
     def run(self) -> None:
         most = min(self.problem.most_templates, len(self.problem.designs))
         draws: list[Iterator[Runs]] = [
-            cheaper_runs(self.problem, templates, self.found.floor, self.best)
+            cheaper_runs(self.problem, templates, self.found.floor, self.best, number=self.number)
             for templates in range(1, most + 1)
         ]
         waiting: list[_Try] = []

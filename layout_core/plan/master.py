@@ -66,6 +66,34 @@ def cheapest(
     return Answer(None, below or 0 if is_proven else least, is_proven)
 
 
+def runs_with(
+    problem: PlanProblem,
+    patterns: Sequence[Counts],
+    clock: Clock,
+    *,
+    seconds: float,
+    below: int | None = None,
+) -> tuple[int, ...] | None:
+    """The cheapest runs of these sheets that make enough, 0 for one left out; None when none was found.
+
+    `below` asks for a cheaper plan than that.
+    """
+    model = cp_model().CpModel()
+    priced = [_priced_run(model, problem) for _ in patterns]
+    runs = [run for run, _ in priced]
+    total = sum(cost for _, cost in priced)
+    for at, design in enumerate(problem.designs):
+        made = sum(pattern[at] * run for pattern, run in zip(patterns, runs, strict=True))
+        model.add(made >= design.wanted)
+    if below is not None:
+        model.add(total <= below - 1)
+    model.minimize(total)
+    solver, status, _ = solved(model, clock, seconds)
+    if status not in (cp_model().OPTIMAL, cp_model().FEASIBLE):
+        return None
+    return tuple(solver.value(run) for run in runs)
+
+
 def loosest(
     problem: PlanProblem, runs: Sequence[int], no_goods: Sequence[Counts], clock: Clock, *, seconds: float
 ) -> Templates | None:

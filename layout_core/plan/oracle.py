@@ -18,6 +18,7 @@ USUAL_EFFORT_S = 0.1
 PROOF_S = 0.4
 BOXES_FILL_S = 0.03
 _QUICK_TRIES = 12
+_SOON_TRIES = 40
 _TRIES = 1000
 _SECONDS_PER_BOX = 2e-5
 """What laying one box on the skyline takes on a common desktop core (measured on one)."""
@@ -34,6 +35,10 @@ class PackingOracle(Protocol):
 
     def laid(self, counts: Counts, clock: Clock) -> tuple[Laid, ...] | None: ...
 
+    def laid_soon(self, counts: Counts, clock: Clock) -> tuple[Laid, ...] | None:
+        """As `laid`, after a short search; a no means little."""
+        ...
+
     def is_impossible(self, counts: Counts) -> bool: ...
 
     def filled(self, counts: Counts, clock: Clock) -> tuple[Laid, ...]:
@@ -47,6 +52,9 @@ class SlotOracle:
     follows_cuts = True
 
     def laid(self, counts: Counts, clock: Clock) -> tuple[Laid, ...] | None:
+        return ()
+
+    def laid_soon(self, counts: Counts, clock: Clock) -> tuple[Laid, ...] | None:
         return ()
 
     def is_impossible(self, counts: Counts) -> bool:
@@ -63,7 +71,7 @@ class SheetOracle:
     here. Any engine will do: with one that knows true shapes more fits than boxes allow. Answers are
     remembered; what is part of a sheet that fits also fits, what holds more than one that failed fails too.
     What is impossible is so for layouts of upright boxes; without `counts_boxes` nothing is. With a `proof_s`
-    of 0 no time goes into proving.
+    of 0 no time goes into proving. With `engine_alone` nothing else lays, for layouts that only it can make.
     """
 
     follows_cuts = False
@@ -78,6 +86,7 @@ class SheetOracle:
         fill_s: float | None = None,
         counts_boxes: bool = True,
         proof_s: float = PROOF_S,
+        engine_alone: bool = False,
     ) -> None:
         self._sheet = sheet
         self._menu = tuple(menu)
@@ -85,6 +94,7 @@ class SheetOracle:
         self._effort_s = effort_s
         self._fill_s = effort_s if fill_s is None else fill_s
         self._proof_s = proof_s
+        self._is_engines_alone = engine_alone
         crates = crates_of(self._menu, sheet.gap_mm)
         gap = steps_up(sheet.gap_mm)
         self._boxes = [(crate.width + gap, crate.height + gap) for crate in crates]
@@ -93,6 +103,7 @@ class SheetOracle:
         self._fits: dict[Counts, tuple[Laid, ...]] = {}
         self._fails: set[Counts] = set()
         self._impossible: set[Counts] = set()
+        self._fails_soon: set[Counts] = set()
         self._counts_boxes = counts_boxes
         self._has_hollows = any(crate.has_hollows for crate in crates)
 
@@ -109,11 +120,28 @@ class SheetOracle:
         if any(_within(failed, counts) for failed in self._fails):
             return None
         clock.tick()
-        layout = self._as_boxes(counts, clock)
+        layout = None if self._is_engines_alone else self._as_boxes(counts, clock)
         if layout is None and (self._has_hollows or counts not in self._impossible):
-            layout = self._by_engine(counts, clock)
+            layout = self._by_engine(counts, self._effort_s, clock)
         if layout is None:
             self._fails.add(counts)
+        else:
+            self._fits[counts] = layout
+        return layout
+
+    def laid_soon(self, counts: Counts, clock: Clock) -> tuple[Laid, ...] | None:
+        """As `laid`, by a few tries on the skyline, or of the engine where it lays alone."""
+        known = next((fit for fit in self._fits if _within(counts, fit)), None)
+        if known is not None:
+            return self._part(self._fits[known], counts)
+        if any(_within(failed, counts) for failed in self._fails_soon):
+            return None
+        if self._is_engines_alone:
+            layout = self._by_engine(counts, self._fill_s, clock)
+        else:
+            layout = self._in_spots(counts, self._on_skyline(*self._boxes_of(counts), _SOON_TRIES, clock))
+        if layout is None:
+            self._fails_soon.add(counts)
         else:
             self._fits[counts] = layout
         return layout
@@ -139,16 +167,24 @@ class SheetOracle:
         return tuple(sum(one.key == item.key for one in laid) for item in self._menu)
 
     def _as_boxes(self, counts: Counts, clock: Clock) -> tuple[Laid, ...] | None:
-        owners = [at for at, count in enumerate(counts) for _ in range(count)]
-        sizes = [self._boxes[at] for at in owners]
-        barred = {at for at, owner in enumerate(owners) if owner in self._barred}
+        sizes, barred = self._boxes_of(counts)
         found = self._on_skyline(sizes, barred, _QUICK_TRIES, clock)
         if found is None:
             found = self._proven(counts, sizes, barred, clock)
         if found is None and counts not in self._impossible:
             found = self._on_skyline(sizes, barred, _TRIES, clock)
+        return self._in_spots(counts, found)
+
+    def _boxes_of(self, counts: Counts) -> tuple[list[Box], set[int]]:
+        """The boxes of all copies, design after design, and which of them may not be turned."""
+        owners = _owners(counts)
+        barred = {at for at, owner in enumerate(owners) if owner in self._barred}
+        return [self._boxes[owner] for owner in owners], barred
+
+    def _in_spots(self, counts: Counts, found: tuple[LaidBox, ...] | None) -> tuple[Laid, ...] | None:
         if found is None:
             return None
+        owners = _owners(counts)
         spots = [Spot(owners[box.at], box.is_turned, box.x, box.y) for box in found]
         return laid_of(spots, self._menu, self._sheet)
 
@@ -174,11 +210,9 @@ class SheetOracle:
             self._impossible.add(counts)
         return proof.laid
 
-    def _by_engine(self, counts: Counts, clock: Clock) -> tuple[Laid, ...] | None:
+    def _by_engine(self, counts: Counts, effort_s: float, clock: Clock) -> tuple[Laid, ...] | None:
         menu = [replace(item, most=count) for item, count in zip(self._menu, counts, strict=True) if count]
-        filling = self._engine(
-            self._sheet, menu, effort_s=self._effort_s, progress=clock.inside(self._effort_s)
-        )
+        filling = self._engine(self._sheet, menu, effort_s=effort_s, progress=clock.inside(effort_s))
         clock.tick()  # the engine hears Stop, but answers it with what it has
         return filling.laid if len(filling.laid) == sum(counts) else None
 
@@ -191,6 +225,11 @@ class SheetOracle:
                 left[one.key] -= 1
                 kept.append(one)
         return tuple(kept)
+
+
+def _owners(counts: Counts) -> list[int]:
+    """The design of each copy."""
+    return [at for at, count in enumerate(counts) for _ in range(count)]
 
 
 def _within(small: Counts, large: Counts) -> bool:

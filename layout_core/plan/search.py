@@ -1,11 +1,12 @@
-"""The search for a run plan: proven floor first, then plans that the packing oracle can really lay."""
+"""The search for a run plan: one dealt first, a proven floor, then plans that the oracle can really lay."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import replace
 
 from layout_core.errors import Cancelled, PlanError
-from layout_core.plan.clock import SLACK, Clock
+from layout_core.plan.clock import SLACK, Clock, OverTimeError
+from layout_core.plan.dealt import Dealer
 from layout_core.plan.found import Found, Template
 from layout_core.plan.in_turn import first_plan
 from layout_core.plan.likely import BOXES, bettered
@@ -16,13 +17,18 @@ from layout_core.plan.sweep import Best, cheaper_runs, may_cover
 from layout_core.progress import Progress, no_progress
 
 USUAL_SECONDS = 10.0
+_STAGE_GROWTH = 2.0
+_DEAL_S = 0.4
+_DEAL_SHARE = 0.05
 _FLOOR_SHARE = 0.15
 _AGAIN_SHARE = 0.6
 _FIRST_SHARE = 0.2
-_GOOD = 1.1
 _LOOSEN_S = 1.5
+_GRACE_S = 0.5
 _ROUNDS_WITH_RUNS = 12
-_FIRST_MODEL_SHARE = 0.1
+_FIRST_MODEL_SHARE = 0.05
+_BEST_SHARE = 0.5
+_OTHER_SHARE = 0.1
 _MODEL_SHARE = 0.4
 _SWEEP_SHARE = 0.4
 _SWEEP_S = 0.5
@@ -45,72 +51,148 @@ def search(
 
     `seconds` counts work, as a common desktop core does it, so that the same problem gives the same plan;
     only on a machine so busy or slow that `slack` times the seconds are over does the search end early.
+    A longer search begins as a shorter one does, so it never gives a dearer plan.
     Stop ends it with the best so far, with `Cancelled` when there is none yet.
 
     `on_templates` hears the best cost with at most so many templates, each number once it is searched.
     `floor_of` is the same problem under cuts that hold for any layout, where those of `problem` do not.
     """
     clock = Clock(seconds, progress, slack=slack)
-    floor = None if floor_of is None or floor_of == problem else _Search(floor_of, oracle, clock).floor()
-    found = _Search(problem, oracle, clock).run(on_templates)
-    if floor is None or floor_of is None:
-        return found
-    if floor < found.cost and not clock.is_over:
-        with suppress(Cancelled):
-            floor = max(floor, _Search(floor_of, oracle, clock).floor(_AGAIN_SHARE))
-    return replace(found, floor=min(floor, found.cost), seconds=clock.wall_s, work_s=clock.spent_s)
+    staged = RunSearch(problem, oracle, clock, floor_of=floor_of, on_templates=on_templates)
+    for length_s in stage_lengths_s(USUAL_SECONDS):
+        staged.go_on(clock.spent_s + length_s)
+        if staged.is_over:
+            break
+    return staged.found()
 
 
-class _Search:
-    def __init__(self, problem: PlanProblem, oracle: PackingOracle, clock: Clock) -> None:
+def stage_lengths_s(first_s: float) -> Iterator[float]:
+    """How long each stage of a search lasts in work, the same ones whatever the limit."""
+    length_s = first_s
+    while True:
+        yield length_s
+        length_s *= _STAGE_GROWTH
+
+
+class RunSearch:
+    """A search that goes on stage by stage; what one stage finds and proves the next begins with.
+
+    Nothing in a stage depends on the clock's limit, which only ends it.
+    """
+
+    def __init__(
+        self,
+        problem: PlanProblem,
+        oracle: PackingOracle,
+        clock: Clock,
+        *,
+        floor_of: PlanProblem | None = None,
+        on_templates: Callable[[int, int], None] | None = None,
+    ) -> None:
         self.problem, self.oracle, self.clock = problem, oracle, clock
+        self.most = min(problem.most_templates, len(problem.designs))
         self.no_goods: list[Counts] = []
         self.best: tuple[Template, ...] | None = None
         self.cost: int | None = None
         self.cost_with: dict[int, int] = {}
         self.relaxed: dict[int, Templates] = {}
-        self.floors: dict[int, int] = {}
-        self.is_complete = True
+        self.floors = dict.fromkeys(range(1, self.most + 1), self._simple_floor())
+        self.is_complete = False
+        self._is_ended = False
+        self._stage = 0
+        self._until_s = 0.0
+        self._on_templates = on_templates
+        self._dealer = Dealer(problem, oracle, clock)
+        is_other = floor_of is not None and floor_of != problem
+        self._wide = RunSearch(floor_of, oracle, clock) if floor_of is not None and is_other else None
 
-    def run(self, on_templates: Callable[[int, int], None] | None = None) -> Found:
-        most = min(self.problem.most_templates, len(self.problem.designs))
-        self._find_floors(most)
+    @property
+    def is_over(self) -> bool:
+        """Whether nothing more will come: it ended by itself, by the clock or by Stop."""
+        return self._is_ended or self.is_complete or self.clock.is_over
+
+    def go_on(self, until_s: float) -> None:
+        """One stage, until the clock shows so many seconds. `Cancelled` only while there is no plan yet."""
+        self._until_s = until_s
         try:
-            self._find_first(most)
-            self._find_all(most, on_templates)
-            if self.cost is not None:
-                self._raise_floor(most)
+            self._go_on()
+        except OverTimeError:
+            self._is_ended = True
         except Cancelled:
-            self.is_complete = False
+            self._is_ended = True
             if self.best is None:
                 raise
+        self._stage += 1
+
+    def take(self, templates: tuple[Template, ...]) -> None:
+        """Go on from a plan found elsewhere."""
+        self._keep(templates)
+
+    def found(self) -> Found:
+        """The best plan so far. Raises PlanError when there is none."""
+        most = self.most
         if self.floors[most] == _NOTHING:
             raise PlanError(f"not even the film of {most} sheet designs holds one of each; allow more")
-        if self.best is None:
+        if self.best is None or self.cost is None:
             raise PlanError(
                 f"no plan with {most} sheet design{'s or fewer' if most > 1 else ''} was found "
                 f"in {self.clock.wall_s:.0f} s; allow more designs of sheet, or give it more time"
             )
-        floor = min(self.floors[most], self.cost or 0)
-        return Found(
-            self.best, self.cost or 0, floor, floor, self.is_complete, self.clock.wall_s, self.clock.spent_s
-        )
+        own = min(self.floors[most], self.cost)
+        floor = own if self._wide is None else min(self._wide.floors[self._wide.most], self.cost)
+        is_best = self.is_complete and not self._is_ended
+        return Found(self.best, self.cost, floor, own, is_best, self.clock.wall_s, self.clock.spent_s)
 
-    def _find_first(self, most: int) -> None:
-        """What the cuts alone would print, if it can be laid; then templates that all run alike."""
-        self.clock.label = "Filling the first sheets"
-        for templates in range(1, most + 1):
-            candidate = self.relaxed.get(templates)
-            if candidate is not None and self._is_open(templates) and not self.clock.is_over:
-                laid = self._laid_with_runs(candidate)
-                if laid is not None:
-                    self._keep(laid)
-        seconds = _FIRST_SHARE * self.clock.left_s
-        for templates in range(1, most + 1):
-            if self._is_open(templates) and (self.cost or _NOTHING) > _GOOD * self.floors[templates]:
-                found = first_plan(
-                    self.problem, self.oracle, templates, self.clock, seconds=seconds, below=self.cost
-                )
+    @property
+    def _left_s(self) -> float:
+        """Work left in this stage."""
+        return 0.0 if self.clock.is_over else self._until_s - self.clock.spent_s
+
+    def _is_past(self, until_s: float) -> bool:
+        return self.clock.is_over or self.clock.spent_s >= until_s
+
+    def _go_on(self) -> None:
+        if not self._stage:
+            self._deal()
+        if self._wide is not None:
+            self._wide.raise_floors(self._until_s, _FLOOR_SHARE)
+        self._find_floors(_FLOOR_SHARE)
+        if self.floors[self.most] == _NOTHING:
+            self.is_complete = True
+            return
+        self._find_first()
+        self._find_all()
+        if self.cost is not None:
+            self._raise_floor()
+            if self._wide is not None and self.is_complete and self._wide.floors[self._wide.most] < self.cost:
+                self._wide.raise_floors(self._until_s, _AGAIN_SHARE)
+
+    def _deal(self) -> None:
+        """Plans dealt copy by copy, so that there is one early on; no better one than the simplest floor."""
+        self.clock.label = "Dealing the first sheets"
+        for dealt in self._dealer.first(self.clock.spent_s + _DEAL_S):
+            self._keep(dealt)
+            if self.cost is not None and self.cost <= self._simple_floor():
+                return
+
+    def _deal_better(self, seconds: float) -> None:
+        self.clock.label = "Dealing sheets anew"
+        for dealt in self._dealer.better(self.clock.spent_s + seconds):
+            self._keep(dealt)
+            if not self._is_open(self.most):
+                return
+
+    def _find_first(self) -> None:
+        """Where every layout of the cuts can be had, what they alone would print; else, with nothing dealt,
+        templates that all run alike."""
+        if self.oracle.follows_cuts:
+            for relaxed in self.relaxed.values():
+                self._keep_if_laid(relaxed, self._until_s)
+        until_s = self.clock.spent_s + _FIRST_SHARE * self._left_s
+        for templates in range(1, self.most + 1):
+            if self.best is None and not self._is_past(until_s):
+                seconds = until_s - self.clock.spent_s
+                found = first_plan(self.problem, self.oracle, templates, self.clock, seconds=seconds)
                 if found is not None:
                     self._keep(found)
 
@@ -118,40 +200,64 @@ class _Search:
         """Whether so many sheet designs may yet give something cheaper."""
         return self.floors[templates] < (_NOTHING if self.cost is None else self.cost)
 
-    def _find_all(self, most: int, on_templates: Callable[[int, int], None] | None) -> None:
-        for templates in range(1, most + 1):
-            self.is_complete = not self._is_open(templates)
-            if not self.is_complete:
-                self.is_complete = self._find_with(templates, most)
+    def _find_all(self) -> None:
+        """By the whole model for a moment, by dealing anew, then with each number of templates in turn."""
+        self._deal_better(_DEAL_SHARE * self._left_s)
+        if self._each(self._quickly):
+            return
+        self._deal_better(_DEAL_SHARE * self._left_s)
+        self._each(self._find_with)
+
+    def _each(self, find: Callable[[int], bool]) -> bool:
+        """Whether the search with one number of templates after the other ended by itself."""
+        for templates in range(1, self.most + 1):
+            self.is_complete = not self._is_open(templates) or find(templates)
             known = [cost for number, cost in self.cost_with.items() if number <= templates]
-            if on_templates is not None and known:
-                on_templates(templates, min(known))
+            if self._on_templates is not None and known:
+                self._on_templates(templates, min(known))
+        return self.is_complete
 
-    def floor(self, share: float = _FLOOR_SHARE) -> int:
-        """What no plan with so many templates can cost less than, by the cuts alone."""
-        most = min(self.problem.most_templates, len(self.problem.designs))
-        self._find_floors(most, share)
-        return self.floors[most]
+    def _quickly(self, templates: int) -> bool:
+        seconds = _FIRST_MODEL_SHARE * self._left_s
+        with suppress(OverTimeError), self.clock.fenced(self.clock.spent_s + seconds + _GRACE_S):
+            return self._find_plans(templates, seconds)
+        return False
 
-    def _find_floors(self, most: int, share: float = _FLOOR_SHARE) -> None:
+    def _share(self, templates: int) -> float:
+        """The work for so many templates: most where the cheapest plan known has as many."""
+        if templates == self.most:
+            return self._left_s
+        least = min(self.cost_with, key=lambda number: self.cost_with[number], default=0)
+        return self._left_s * (_BEST_SHARE if least in (0, templates) else _OTHER_SHARE)
+
+    def raise_floors(self, until_s: float, share: float) -> None:
+        """Spend that share of what is left until then on what the cuts alone prove."""
+        self._until_s = until_s
+        self._find_floors(share)
+
+    def _find_floors(self, share: float) -> None:
         """For each number of templates, the cost that the cuts alone prove."""
         self.clock.label = "Finding what nobody can go below"
+        until_s = self.clock.spent_s + share * self._left_s
         hint: Templates = ()
-        until = self.clock.spent_s + share * self.clock.left_s
-        for templates in range(1, most + 1):
+        for templates in range(1, self.most + 1):
+            hint = self.relaxed.get(templates, hint)
             worth = self.problem.cost(run for _, run in hint) if hint else None
-            answer = self._floor_with(templates, (), worth, hint, until - self.clock.spent_s)
+            if worth is not None and self.floors[templates] >= worth:
+                continue
+            answer = self._floor_with(templates, (), worth, hint, until_s - self.clock.spent_s)
             is_hopeless = answer.is_proven and answer.templates is None and worth is None
-            self.floors[templates] = _NOTHING if is_hopeless else max(answer.bound, self._simple_floor())
+            self.floors[templates] = _NOTHING if is_hopeless else max(answer.bound, self.floors[templates])
             if answer.templates is not None:
                 hint = self.relaxed[templates] = answer.templates
 
-    def _raise_floor(self, templates: int) -> None:
+    def _raise_floor(self) -> None:
         """What is proven impossible to lay holds for everybody, so the floor may lie higher than by cuts."""
         proven = [bad for bad in self.no_goods if self.oracle.is_impossible(bad)]
-        if proven and self.cost is not None and self.floors[templates] < self.cost and not self.clock.is_over:
-            answer = self._floor_with(templates, proven, self.cost, self._hint(), self.clock.left_s)
-            self.floors[templates] = max(self.floors[templates], answer.bound)
+        most = self.most
+        if proven and self.cost is not None and self.floors[most] < self.cost and not self.clock.is_over:
+            answer = self._floor_with(most, proven, self.cost, self._hint(), self._left_s)
+            self.floors[most] = max(self.floors[most], answer.bound)
 
     def _floor_with(
         self, templates: int, no_goods: Sequence[Counts], below: int | None, hint: Templates, seconds: float
@@ -165,29 +271,31 @@ class _Search:
         price = self.problem.price
         return self.problem.least_sheets * min(each for _, each in price.tiers) + price.setup
 
-    def _find_with(self, templates: int, most: int) -> bool:
+    def _find_with(self, templates: int) -> bool:
         """By the whole model for a share of the time; what it leaves open by drawing runs, then once more.
 
         Whether the search ended by itself.
         """
         self.clock.label = f"Trying {templates} sheet designs" if templates > 1 else "Trying one sheet design"
-        share = self.clock.left_s / (1 if templates == most else 2)
-        if self._find_plans(templates, _FIRST_MODEL_SHARE * share):
-            return True
+        share = self._share(templates)
         if self.oracle.follows_cuts or self.best is None:
             self._sweep(templates, _SWEEP_SHARE * share)
         else:
             self._better(templates, _SWEEP_SHARE * share)
         if not self._is_open(templates) or self._find_plans(templates, _MODEL_SHARE * share):
             return True
-        return templates == most and self._find_plans(templates, self.clock.left_s)
+        return templates == self.most and self._find_plans(templates, self._left_s)
 
     def _better(self, templates: int, seconds: float) -> None:
         """Cheaper runs, those tried first whose sheets are likely to be laid."""
+        if self.clock.is_over:
+            return
         known = Found(self.best or (), self.cost or 0, self.floors[templates], 0, False, 0.0, 0.0)
         problem = replace(self.problem, most_templates=templates)
         until = self.clock.spent_s + seconds
-        found = bettered(problem, self.oracle, known, self.clock, until_s=until, shares=BOXES)
+        found = bettered(
+            problem, self.oracle, known, self.clock, until_s=until, shares=BOXES, number=self._stage
+        )
         self._keep(found.templates)
 
     def _sweep(self, templates: int, seconds: float) -> None:
@@ -195,16 +303,15 @@ class _Search:
         until = self.clock.spent_s + seconds
         usual = 3 * self.problem.cost([self.problem.least_sheets])
         best = Best(self.cost or usual, [template.run for template in self.best or ()])
-        for runs in cheaper_runs(self.problem, templates, self.floors[templates], best):
-            if self.clock.spent_s > until or self.clock.is_over:
+        floor = self.floors[templates]
+        for runs in cheaper_runs(self.problem, templates, floor, best, number=self._stage):
+            if self._is_past(until):
                 return
             self.clock.spend(_DRAW_S)
             if not may_cover(self.problem, runs):
                 continue
             candidate = possible(self.problem, runs, self.no_goods, self.clock, seconds=_SWEEP_S)
-            laid = self._laid_with_runs(candidate) if candidate is not None else None
-            if laid is not None:
-                self._keep(laid)
+            if candidate is not None and self._keep_if_laid(candidate, until):
                 best.cost, best.runs = self.cost or best.cost, tuple(one.run for one in self.best or ())
 
     def _find_plans(self, templates: int, seconds: float) -> bool:
@@ -213,7 +320,7 @@ class _Search:
         candidate: Templates | None = self.relaxed.get(templates)
         is_complete = True
         while True:
-            if self.clock.is_over or self.clock.spent_s > until:
+            if self._is_past(until):
                 return False
             if candidate is None:
                 answer = cheapest(
@@ -226,25 +333,25 @@ class _Search:
                     return is_complete and answer.is_proven
                 is_complete &= answer.is_proven
                 candidate = answer.templates
-            laid = self._laid_with_runs(candidate)
-            if laid is not None:
-                self._keep(laid)
-                if self.cost is not None and self.cost <= self.floors[templates]:
-                    return True
+            if self._keep_if_laid(candidate, until) and not self._is_open(templates):
+                return True
             candidate = None
 
-    def _laid_with_runs(self, candidate: Templates) -> tuple[Template, ...] | None:
-        """The plan laid out, else another one with the same runs that can be; None when none was found."""
+    def _keep_if_laid(self, candidate: Templates, until_s: float) -> bool:
+        """Keep the plan if it can be laid out, else another one with the same runs that can be."""
         runs = [run for _, run in candidate]
         for _ in range(_ROUNDS_WITH_RUNS):
             laid = self._laid(self.problem.trimmed(candidate))
             if laid is not None:
-                return laid
+                self._keep(laid)
+                return True
+            if self._is_past(until_s):
+                return False
             looser = loosest(self.problem, runs, self.no_goods, self.clock, seconds=_LOOSEN_S)
-            if looser is None or self.clock.is_over:
-                return None
+            if looser is None:
+                return False
             candidate = looser
-        return None
+        return False
 
     def _laid(self, templates: Templates) -> tuple[Template, ...] | None:
         """Every template laid; a template that cannot be leaves the smallest part of it as a no-good."""

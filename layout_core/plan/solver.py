@@ -4,9 +4,10 @@ import math
 from concurrent.futures import ThreadPoolExecutor, wait
 from typing import Any
 
-from layout_core.plan.clock import Clock
+from layout_core.plan.clock import Clock, OverTimeError
 
 _LISTEN_S = 0.05
+_EQUAL_S = 1e-6
 _SECONDS_PER_UNIT = 1.6
 _SECONDS_PER_TERM = 4e-6
 _SECONDS_PER_SOLVE = 0.004
@@ -23,8 +24,9 @@ def cp_model() -> Any:
 def solved(model: Any, clock: Clock, seconds: float) -> tuple[Any, Any, float]:
     """The solver after its search, its status, and the proven bound of the objective (-inf for none).
 
-    One worker, a fixed seed, and `seconds` counted in work: the same model gives the same answer each time,
-    unless the clock is late.
+    One worker, a fixed seed, and `seconds` counted in work: the same model gives the same answer each time.
+    Raises OverTimeError where the clock, and not the `seconds`, ended a search that was not at its end: what
+    half a search gives is not what the whole one would have.
     """
     clock.tick()  # a search that ends at once is stopped as well
     solver = cp_model().CpSolver()
@@ -42,7 +44,10 @@ def solved(model: Any, clock: Clock, seconds: float) -> tuple[Any, Any, float]:
             raise
         status = search.result()
     work = _SECONDS_PER_UNIT * solver.response_proto.deterministic_time
+    is_cut_short = clock.left_s < seconds - _EQUAL_S
     clock.spend(work + _SECONDS_PER_TERM * _terms(model) + _SECONDS_PER_SOLVE)
+    if is_cut_short and status not in (cp_model().OPTIMAL, cp_model().INFEASIBLE):
+        raise OverTimeError
     bound = solver.best_objective_bound
     return solver, status, bound if math.isfinite(bound) else -math.inf
 

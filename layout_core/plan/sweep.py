@@ -15,13 +15,16 @@ _TRIES = 400
 _NEAR_SHARE = 0.3
 
 
-def cheaper_runs(problem: PlanProblem, templates: int, floor: int, best: "Best") -> Iterator[Runs]:
+def cheaper_runs(
+    problem: PlanProblem, templates: int, floor: int, best: "Best", *, number: int = 0
+) -> Iterator[Runs]:
     """Runs of so many templates that cost less than `best` at that moment and no less than the floor.
 
-    Ends when hardly any are left. The draw repeats: the same problem gives the same runs in the same order.
+    Ends when hardly any are left. The draw repeats: the same problem gives the same runs in the same order,
+    and another `number` other ones.
     Runs just below the best cost are drawn more often, since they are the likeliest to be possible.
     """
-    chance = random.Random(_SEED)
+    chance = random.Random(_SEED + number)
     seen: set[Runs] = set()
     while True:
         fresh = (

@@ -73,6 +73,9 @@ class StopsOnceLaid:
     def laid(self, counts: Counts, clock: Clock) -> tuple[Laid, ...] | None:
         return self._oracle.laid(counts, clock)
 
+    def laid_soon(self, counts: Counts, clock: Clock) -> tuple[Laid, ...] | None:
+        return self._oracle.laid_soon(counts, clock)
+
     def is_impossible(self, counts: Counts) -> bool:
         return False
 

@@ -110,6 +110,9 @@ class NothingFits:
     def laid(self, counts: tuple[int, ...], progress: object = None) -> None:
         return None
 
+    def laid_soon(self, counts: tuple[int, ...], progress: object = None) -> None:
+        return None
+
     def is_impossible(self, counts: tuple[int, ...]) -> bool:
         return False
 
