@@ -43,7 +43,7 @@ def plan_lines(plan: RunPlan, prices: PriceList, orders: tuple[OrderPrice, ...])
     lines = []
     for number, sheet in enumerate(plan.sheets):
         lines.append(
-            f"{sheet.run} x sheet {_letter(number)}: {_contents(plan, sheet)} ({money(sheet.each)} each)"
+            f"{sheet.run} × sheet {_letter(number)}: {_contents(plan, sheet)} ({money(sheet.each)} each)"
         )
     lines.append(
         f"{plan.sheet_count} sheets cost {money(plan.cost)} "
@@ -129,7 +129,7 @@ def room_words(job: Job, room: Room) -> str:
 
 
 def _copies_words(job: Job, copies: Copies) -> str:
-    return ", ".join(f"{count} x {job.piece(key).name}" for key, count in copies)
+    return ", ".join(f"{count} × {job.piece(key).name}" for key, count in copies)
 
 
 def longer_words(found: Changed, prices: PriceList) -> str:
@@ -184,7 +184,7 @@ def _order_document(order: OrderPrice) -> dict[str, Any]:
 
 def _contents(plan: RunPlan, sheet: PlanSheet) -> str:
     counts = ((sheet.copies(one.piece_id), one.name) for one in plan.pieces)
-    return ", ".join(f"{count} x {name}" for count, name in counts if count)
+    return ", ".join(f"{count} × {name}" for count, name in counts if count)
 
 
 def _letter(number: int) -> str:

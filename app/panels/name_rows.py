@@ -7,6 +7,7 @@ from app.name_checks import CheckedName, NameChecks
 from app.panels.job_words import severity_words, size_words, worst
 from app.tokens import Theme
 from app.widgets.labels import capital
+from app.widgets.plain_tip import plain_tip
 from layout_core.checks.findings import Severity
 from layout_core.units import Unit
 
@@ -56,8 +57,10 @@ class NameRows(QAbstractTableModel):
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
         if not index.isValid():
             return None
-        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole):
+        if role == Qt.ItemDataRole.DisplayRole:
             return self._words(index.row(), index.column())
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return plain_tip(self._words(index.row(), index.column()))
         if role == Qt.ItemDataRole.AccessibleTextRole:
             return f"{HEADS[index.column()]}: {self._words(index.row(), index.column())}"
         if role == Qt.ItemDataRole.ForegroundRole and index.column() == CHECK_COLUMN:

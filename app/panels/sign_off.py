@@ -7,10 +7,9 @@ from app.widgets.labels import captioned, label, set_look
 from app.widgets.marks import Mark, StateMark
 from app.widgets.quiet import FIELD_PX
 from app.wiring import Workbench
-from layout_core.job.approvals import approval_of, approval_state, printable_digest
+from layout_core.job.approvals import approval_of, approval_state, printable_digest, shown_digest
 from layout_core.job.edits import sign_off, withdraw_approval
 
-SHOWN_DIGEST = 16
 _MARKS = {"none": Mark.PENDING, "holds": Mark.CHECK, "void": Mark.CAUTION}
 
 
@@ -73,17 +72,17 @@ class SignOff(QWidget):
         self._order_id = order_id
         job = self._bench.document.job
         state, approval = approval_state(job, order_id), approval_of(job, order_id)
-        digest = printable_digest(job, order_id)[:SHOWN_DIGEST]
+        digest = shown_digest(printable_digest(job, order_id))
         if approval is None:
             self.state.setText("Not signed")
             self.detail.setText(f"Signing holds for the proof with the digest {digest}.")
         elif state == "holds":
             self.state.setText(f"Signed by {approval.who}, {approval.signed_on}")
-            self.detail.setText(f"Holds: digest {approval.digest[:SHOWN_DIGEST]}, the same as now.")
+            self.detail.setText(f"Holds: digest {shown_digest(approval.digest)}, the same as now.")
         else:
             self.state.setText("Approval void")
             self.detail.setText(
-                f"{approval.who} signed {approval.digest[:SHOWN_DIGEST]} on {approval.signed_on}; something "
+                f"{approval.who} signed {shown_digest(approval.digest)} on {approval.signed_on}; something "
                 f"printable has changed since, and it is {digest} now. Have a new proof signed."
             )
         set_look(self.state, "caution" if state == "void" else "strong")

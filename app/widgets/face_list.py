@@ -17,6 +17,7 @@ from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOpti
 
 from app.theme import ui_font
 from app.tokens import Theme
+from app.widgets.plain_tip import plain_tip
 from app.widgets.themed import Themed
 from layout_core.art.fonts import Face
 
@@ -73,8 +74,11 @@ class FaceRows(QAbstractListModel):
         face = self._shown[index.row()]
         if role == Qt.ItemDataRole.DisplayRole:
             return face.name
-        if role in (Qt.ItemDataRole.ToolTipRole, Qt.ItemDataRole.AccessibleTextRole):
-            return f"{face.name} ({face.suits})" if face.suits else face.name
+        told = f"{face.name} ({face.suits})" if face.suits else face.name
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return plain_tip(told)
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            return told
         return face if role == FACE_ROLE else None
 
     def _filter(self) -> None:

@@ -5,6 +5,8 @@ from typing import Literal
 
 from shapely import MultiPolygon
 
+from layout_core.units import write_length
+
 Cause = Literal["too fine", "gap too fine", "too small", "too dim"]
 FixKind = Literal["thicken", "open", "solid", "enlarge"]
 
@@ -26,7 +28,7 @@ class PromiseFix:
             return f"enlarge to {self.amount:.0f} %"
         if self.kind == "solid":
             return "make solid"
-        return f"{self.kind} to {self.amount:.1f} mm"
+        return f"{self.kind} to {write_length(self.amount)}"
 
 
 @dataclass(frozen=True, slots=True)

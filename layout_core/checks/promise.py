@@ -28,6 +28,7 @@ from layout_core.glow.words import too_bright_words
 from layout_core.job.lighting import Lighting, Promise
 from layout_core.job.model import Job, Piece
 from layout_core.progress import Progress, no_progress, within
+from layout_core.units import write_area, write_length
 
 RULE = "promise"
 WORST_SHOWN = 12
@@ -225,13 +226,9 @@ def _subject(miss: Miss) -> str:
         return f"The venue: {too_bright_words(miss.needed, miss.measured)}"
     reached = shown_m(miss.reached_m)
     if miss.cause == "too small":
-        return f"Too small to see: {_area(miss.measured)} of ink gets to {reached}"
+        return f"Too small to see: {write_area(miss.measured)} of ink gets to {reached}"
     thing = "Fine part" if miss.is_part else "Gap" if miss.cause == "gap too fine" else "Stroke"
-    return f"Too fine to read: {thing.lower()} of {miss.measured:.2g} mm gets to {reached}"
-
-
-def _area(area_mm2: float) -> str:
-    return f"{area_mm2:.2g} sq mm" if area_mm2 < 100.0 else f"{area_mm2 / 100.0:.2g} sq cm"
+    return f"Too fine to read: {thing.lower()} of {write_length(miss.measured)} gets to {reached}"
 
 
 def _remedy(miss: Miss) -> str:

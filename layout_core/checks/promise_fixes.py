@@ -61,7 +61,7 @@ def _remedy(job: Job, piece: Piece, kind: FixKind, amount: float, unit: Unit) ->
         return Remedy(f"Enlarge to {amount:,.0f} %, {words} wide", width_mm=width_mm)
     # A gap may be opened only where the finest line is left of the ink beside it.
     keep_mm = job.limits.line_caution_mm if kind == "open" else 0.0
-    text = "Make solid" if kind == "solid" else f"{kind.capitalize()} to {amount:.1f} mm"
+    text = "Make solid" if kind == "solid" else f"{kind.capitalize()} to {write_length(amount, unit)}"
     return Remedy(text, Repair(_REPAIRS[kind], amount, piece.width_mm, keep_mm))
 
 

@@ -13,6 +13,8 @@ from layout_core.job.model import Approval, Job, Order, Piece
 ApprovalState = Literal["none", "holds", "void"]
 MOST_APPROVALS = MOST_ORDERS + 1
 DIGEST_LENGTH = 64
+_SHOWN_DIGITS = 16
+_GROUP_DIGITS = 4
 
 
 def printable_digest(job: Job, order_id: int | None = None) -> str:
@@ -46,6 +48,12 @@ def printable_digest(job: Job, order_id: int | None = None) -> str:
             for sheet in job.sheets
         ]
     return hashlib.sha256(json.dumps(facts, sort_keys=True).encode()).hexdigest()
+
+
+def shown_digest(digest: str) -> str:
+    """The beginning of a digest in groups of four, as proof, ticket and window show it."""
+    starts = range(0, _SHOWN_DIGITS, _GROUP_DIGITS)
+    return " ".join(digest[start : start + _GROUP_DIGITS] for start in starts)
 
 
 def sign_off(job: Job, order_id: int | None, who: str, signed_on: str, digest: str | None = None) -> Job:

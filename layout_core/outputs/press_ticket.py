@@ -7,6 +7,7 @@ as it is read from an arm's length.
 from collections.abc import Sequence
 
 from layout_core.checks.findings import Severity
+from layout_core.job.approvals import shown_digest
 from layout_core.job.model import Job, OrderLine
 from layout_core.job.recipes import USUAL_FABRIC, Recipe, load_recipes, recipe_for
 from layout_core.outputs.cut_plan import CutPlan
@@ -79,7 +80,7 @@ def ticket_pages(job: Job, plans: Sequence[CutPlan]) -> tuple[Drawing, ...]:
         _safety(),
         lacking_remark(names_of(job)),
     ]
-    foot = f"Press ticket · {job.name} · revision {job.revision} · {scope.digest[:16]}"
+    foot = f"Press ticket · {job.name} · revision {job.revision} · {shown_digest(scope.digest)}"
     return paged(sections, 34, Running(foot, f"Press ticket: {job.name}"))
 
 
@@ -100,7 +101,7 @@ def _head(scope: ProofScope, jobs: Sequence[Pressing]) -> Block:
         one_line(0, 112, scope.title, 56, WIDTH - 560, weight="extrabold"),
         one_line(WIDTH, 36, counts, 28, 540, weight="bold", anchor="end"),
         one_line(WIDTH, 76, ink, 24, 540, fill=MUTED, anchor="end"),
-        one_line(WIDTH, 112, f"Digest {scope.digest[:16]}", 22, 540, fill=MUTED, anchor="end"),
+        one_line(WIDTH, 112, f"Digest {shown_digest(scope.digest)}", 22, 540, fill=MUTED, anchor="end"),
         line((0, 134), (WIDTH, 134), TEXT, 2.5),
     )  # fmt: skip
     return Block(136, parts)

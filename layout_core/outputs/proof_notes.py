@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from layout_core.checks.findings import Severity
+from layout_core.job.approvals import shown_digest
 from layout_core.outputs.drawing import Box, Part, line, moved
 from layout_core.outputs.lacking import lacking_remark
 from layout_core.outputs.proof_figures import size_text
@@ -113,7 +114,7 @@ def approval(scope: ProofScope) -> Block:
         left.append(line((x, y), (x + wide, y), TEXT, 2))
     right_x = width + 50
     notes = stacked([paragraph(0, 0, text, 21, WIDTH - right_x - 36, leading=1.42) for text in COVERED], 16)
-    identity = f"Revision {scope.job.revision} · digest {scope.digest[:16]}"
+    identity = f"Revision {scope.job.revision} · digest {shown_digest(scope.digest)}"
     height = 508.0
     parts = (
         Box(0, 0, WIDTH, height, PANEL, TEXT, 2.5, 12),

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from layout_core.checks.findings import Finding
+from layout_core.job.approvals import shown_digest
 from layout_core.job.model import Job
 from layout_core.outputs.drawing import Drawing
 from layout_core.outputs.drawing_pdf import to_pdf
@@ -32,7 +33,8 @@ def proof_pages(job: Job, findings: Sequence[Finding], *, order_id: int | None =
     ]
     kind = "Layout proof" if scope.is_whole else "Layout proof of one order"
     running = Running(
-        f"{kind} · {scope.title} · revision {scope.job.revision} · {scope.digest[:16]} · no proof of colour",
+        f"{kind} · {scope.title} · revision {scope.job.revision} · {shown_digest(scope.digest)} · "
+        "no proof of colour",
         f"Layout proof: {scope.title}",
     )
     return paged(blocks, _GAP, running)

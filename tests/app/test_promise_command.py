@@ -38,7 +38,7 @@ def test_a_missed_promise_lists_the_elements_and_their_fixes(run: Run) -> None:
     bar = promise["findings"][0]
     assert (bar["rule"], bar["severity"]) == ("promise", "caution")
     assert bar["measured"] == pytest.approx(0.9, abs=0.02)
-    assert "thicken to 2.9 mm" in bar["message"]
+    assert "thicken to 0.114 in" in bar["message"]
     assert promise["caution"].startswith("Decoration only, never safety marking.")
 
 

@@ -19,7 +19,7 @@ from app.widgets.marks import Mark
 from app.wiring import Workbench
 from layout_core.checks.run import check_job
 from layout_core.job import edits
-from layout_core.job.approvals import approval_state, printable_digest
+from layout_core.job.approvals import approval_state, printable_digest, shown_digest
 from layout_core.job.printing import PrintOptions
 from layout_core.units import mm
 from tests.app.panels.conftest import Keep
@@ -122,7 +122,7 @@ def test_signing_withdrawing_and_a_void_approval_are_told(
     qtbot.mouseClick(sign.sign_button, LEFT)
     assert approval_state(bench.document.job, order) == "holds"
     assert sign.state.text() == "Signed by R. Marsh, 3 May"
-    assert printable_digest(bench.document.job, order)[:16] in sign.detail.text()
+    assert shown_digest(printable_digest(bench.document.job, order)) in sign.detail.text()
     bench.document.apply("ink", lambda job: edits.set_ink_name(job, "Other glow"))
     assert sign.state.text() == "Approval void"
     assert sign.mark.mark is Mark.CAUTION

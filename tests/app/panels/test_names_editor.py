@@ -10,6 +10,7 @@ from pytestqt.qtbot import QtBot
 
 from app.panels.name_rows import CHECK_COLUMN
 from app.panels.names_editor import NamesEditor
+from app.widgets.plain_tip import plain_tip
 from app.wiring import Workbench
 from layout_core.art.lettering import Lettering, lettering_artwork
 from layout_core.job.name_list import MOST_ROWS
@@ -66,6 +67,17 @@ def test_each_row_of_a_pasted_list_becomes_a_checked_piece_of_one_size(
     assert bench.document.undo_stack.count() == 1
     bench.document.undo_stack.undo()
     assert bench.document.job == before
+
+
+def test_the_tool_tip_of_a_name_shows_markup_as_it_is_written(
+    editor: NamesEditor, rest: Callable[[], None]
+) -> None:
+    editor.list.setPlainText("<b>Ada</b>")
+    rest()
+    assert cells(editor, 1) == ["<b>Ada</b>"]
+    assert (
+        editor.rows.index(0, 1).data(Qt.ItemDataRole.ToolTipRole) == plain_tip("<b>Ada</b>") != "<b>Ada</b>"
+    )
 
 
 def test_the_preview_shows_the_chosen_row(editor: NamesEditor, rest: Callable[[], None]) -> None:

@@ -19,8 +19,8 @@ from layout_core.job import edits
 from layout_core.plan.prices import load_prices
 from layout_core.plan.search import search
 from tests.app.panels.conftest import Keep
-from tests.patience import WAIT_S
-from tests.window_kit import WAIT_MS, shop_job
+from tests.patience import WAIT_MS, WAIT_S
+from tests.window_kit import shop_job
 
 pytestmark = pytest.mark.gui
 

@@ -24,6 +24,7 @@ from layout_core.job.edits import change_piece, repair_art, set_garment_colour, 
 from layout_core.job.lighting import Charge, Lighting, Promise
 from layout_core.job.model import Job, Order, OrderLine
 from layout_core.job.printing import PrintOptions
+from layout_core.units import inches
 from tests.make import make_artwork, make_job
 
 
@@ -76,7 +77,7 @@ def test_a_fine_stroke_is_told_with_what_would_do() -> None:
     assert finding.measured == pytest.approx(1.2)
     assert finding.limit == pytest.approx(2.0 / 0.7085, rel=0.01)
     assert finding.message == (
-        "Too fine to read: stroke of 1.2 mm gets to 0.85 m; thicken to 2.9 mm or enlarge to 236 % "
+        "Too fine to read: stroke of 0.047 in gets to 0.85 m; thicken to 0.114 in or enlarge to 236 % "
         "(promised: reads at 2 m after 20 min, dim hall)"
     )
     assert finding.highlight is not None
@@ -90,7 +91,7 @@ def test_what_is_fine_and_what_is_small_are_told_apart() -> None:
     assert [miss.cause for miss in misses(job)] == ["too small"]
     (finding,) = promise_findings(job, job.pieces[0])
     assert finding.unit == "mm2"
-    assert finding.message.startswith("Too small to see: 13 sq mm of ink gets to ")
+    assert finding.message.startswith("Too small to see: 0.019 sq in of ink gets to ")
     assert [miss.cause for miss in misses(job_with(STROKE, BLOCK))] == ["too fine"]
 
 
@@ -102,7 +103,7 @@ def test_a_gap_that_closes_in_the_eye_is_told_as_a_gap() -> None:
 
 def test_a_thin_frame_may_be_made_solid() -> None:
     (miss,) = misses(job_with(OUTLINED))
-    assert [fix.words for fix in miss.fixes][:2] == ["thicken to 2.9 mm", "make solid"]
+    assert [fix.words for fix in miss.fixes][:2] == ["thicken to 0.114 in", "make solid"]
 
 
 def test_a_fine_part_of_a_bold_element_is_a_note() -> None:
@@ -110,7 +111,7 @@ def test_a_fine_part_of_a_bold_element_is_a_note() -> None:
     (finding,) = promise_findings(job, job.pieces[0])
     assert finding.severity is Severity.NOTE
     assert finding.message.startswith(
-        "Too fine to read: fine part of 0.97 mm gets to 0.68 m; thicken to 2.9 mm"
+        "Too fine to read: fine part of 0.038 in gets to 0.68 m; thicken to 0.114 in"
     )
     assert finding.where_mm is not None
     assert finding.where_mm[0] > 40
@@ -210,7 +211,9 @@ def test_the_remedy_of_a_piece_is_as_strong_as_its_worst_element_asks_for() -> N
     (remedy,) = (r for r in remedies(job, job.pieces[0], found) if r.repair and r.repair.kind == "thicken")
     assert remedy.repair is not None
     assert remedy.repair.limit_mm == max(asked)
-    assert remedy.text == f"Thicken to {max(asked):.1f} mm"
+    assert remedy.text == f"Thicken to {inches(max(asked)):.3f} in"
+    (metric,) = (r for r in remedies(job, job.pieces[0], found, unit="mm") if r.repair == remedy.repair)
+    assert metric.text == f"Thicken to {max(asked):.1f} mm"
     assert not [m for m in misses(mended(job, "thicken")) if not m.is_part]
 
 

@@ -12,7 +12,7 @@ from layout_core.checks.run import check_job
 from layout_core.errors import JobFileError, LayoutError
 from layout_core.geometry.pose import Pose
 from layout_core.job import edits
-from layout_core.job.approvals import approval_of, approval_state, printable_digest
+from layout_core.job.approvals import approval_of, approval_state, printable_digest, shown_digest
 from layout_core.job.file import job_bytes, job_from_bytes
 from layout_core.job.model import Approval, Job, OrderLine
 from layout_core.job.printing import PrintOptions
@@ -121,6 +121,10 @@ def test_void_approval_is_a_finding_that_names_who_and_whose() -> None:
     assert not [f for f in check_job(signed) if f.rule.startswith("approval")]
     (found,) = [f for f in check_job(edits.set_ink_name(signed, "X")) if f.rule.startswith("approval")]
     assert "moths by R. Marsh, 3 May, is void" in found.message
+
+
+def test_digest_is_shown_in_groups_that_the_eye_can_compare() -> None:
+    assert shown_digest("0123456789abcdef" * 4) == "0123 4567 89ab cdef"
 
 
 def test_approval_is_saved_with_the_job_and_read_again() -> None:
