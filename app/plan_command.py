@@ -15,6 +15,8 @@ from app.console import progress_shown
 @click.option("--designs", default=4, show_default=True, help="At most so many designs of sheet.")
 @click.option("--prices", type=PATH, help="A price list (TOML) instead of the shop's own.")
 @click.option("--seconds", default=10.0, show_default=True, help="Longest search.")
+@click.option("--no-holes", is_flag=True, help="Lay nothing into the holes of rings.")
+@click.option("--straight-cuts", is_flag=True, help="Lay so that cuts from edge to edge free every piece.")
 @click.option(
     "--more", type=click.IntRange(1, 10_000), help="What so many more garments an order would cost."
 )
@@ -26,12 +28,15 @@ def plan(
     designs: int,
     prices: Path | None,
     seconds: float,
+    no_holes: bool,
+    straight_cuts: bool,
     more: int | None,
     as_json: bool,
 ) -> None:
     """Find which sheets to print, how many of each, at the least cost, and what each order pays."""
     from app.plan_reports import more_document, more_words, plan_document, plan_lines, room_lines
     from layout_core.job.file import read_job, write_job
+    from layout_core.packing.engines import FillWish
     from layout_core.plan.prices import load_prices
     from layout_core.plan.pricing import order_prices
     from layout_core.plan.run_plan import lay_out_plan, run_plan
@@ -40,8 +45,11 @@ def plan(
     if not 0 < seconds <= 3600:
         raise click.UsageError("--seconds: must be more than 0 and at most 3600")
     opened, price_list = read_job(job), load_prices(prices)
+    wish = FillWish(use_holes=not no_holes, straight_cuts=straight_cuts)
     with progress_shown() as progress:
-        found = run_plan(opened, price_list, most_designs=designs, seconds=seconds, progress=progress)
+        found = run_plan(
+            opened, price_list, most_designs=designs, wish=wish, seconds=seconds, progress=progress
+        )
         grown = tuple(
             with_garments(
                 opened, found, price_list, order.order_id, more,

@@ -14,6 +14,7 @@ from app.quote_files import write_quotes
 from app.tasks import TaskRunner
 from layout_core.errors import DuskwrightError, TableError
 from layout_core.job.model import Job
+from layout_core.packing.engines import USUAL_WISH, FillWish
 from layout_core.plan.prices import PriceList, load_prices
 from layout_core.plan.pricing import NextTier, OrderPrice, next_tiers, order_prices
 from layout_core.plan.run_plan import RunPlan, lay_out_plan, run_plan
@@ -70,7 +71,7 @@ class Planning(QObject):
         """Whether the plan still answers what the job asks."""
         return self.worked is not None and _asked(self.worked.job) == _asked(self._document.job)
 
-    def start(self, most_designs: int) -> None:
+    def start(self, most_designs: int, wish: FillWish = USUAL_WISH) -> None:
         """Search for the cheapest plan with so many designs of sheet, unless one is sought already."""
         if self.is_running:
             return
@@ -78,7 +79,7 @@ class Planning(QObject):
 
         def work(progress: Progress) -> Worked:
             prices = load_prices()
-            plan = run_plan(job, prices, most_designs=most_designs, progress=progress)
+            plan = run_plan(job, prices, most_designs=most_designs, wish=wish, progress=progress)
             return _worked(job, prices, plan)
 
         self._most_designs = most_designs

@@ -102,7 +102,9 @@ class PlanAnswer(WhenSeen, QWidget):
         column.addWidget(self._found)
 
     def _connect(self) -> None:
-        self.work_out.clicked.connect(lambda: self._planning.start(self.designs.value()))
+        self.work_out.clicked.connect(
+            lambda: self._planning.start(self.designs.value(), self._bench.settings.pack_wish)
+        )
         self.stop.clicked.connect(self._planning.stop)
         self.lay_out.clicked.connect(self._planning.lay_out)
         self.quotes.clicked.connect(self._ask_and_save)

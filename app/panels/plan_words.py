@@ -54,13 +54,15 @@ def tier_words(worked: Worked) -> list[str]:
 
 
 def caution_words(worked: Worked, is_current: bool, wish: FillWish) -> list[str]:
-    """What to know before the plan is used: it is out of date, wishes it leaves, prices that are missing."""
+    """What to know before the plan is used: it is out of date, laid for another wish, lacks prices."""
     said = []
     if not is_current:
         said.append("The job changed since this plan; work it out again before you lay it out.")
-    if wish.straight_cuts or not wish.use_holes:
-        left = "Straight cuts only" if wish.straight_cuts else "no use of holes"
-        said.append(f"Plans do not follow your wish for autopack: {left}. Outlines lie as they save most.")
+    if _layouts_of(wish) != _layouts_of(worked.plan.wish):
+        said.append(
+            f"Laid with {_layouts_of(worked.plan.wish)}, but your wish for autopack is now "
+            f"{_layouts_of(wish)}; work the plan out again to follow it."
+        )
     if worked.fault is not None:
         said.append(f"No quotes yet: {worked.fault}.")
     if worked.plan.off_plan:
@@ -68,6 +70,13 @@ def caution_words(worked: Worked, is_current: bool, wish: FillWish) -> list[str]
     if worked.prices.is_example:
         said.append("Prices are the invented example; put your own into prices.toml.")
     return said
+
+
+def _layouts_of(wish: FillWish) -> str:
+    """What a plan follows of a wish, in words."""
+    if wish.straight_cuts:
+        return "straight cuts only"
+    return "holes used" if wish.use_holes else "no use of holes"
 
 
 def rail_words(job: Job, prices: PriceList | None, ordered: int) -> str | None:

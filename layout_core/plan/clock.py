@@ -28,6 +28,7 @@ class Clock:
         self._most_wall_s = slack * seconds
         self._spent_s = 0.0
         self._fence_s = math.inf
+        self._is_ended = False
         self._progress = progress
         self.label = "Planning"
 
@@ -41,8 +42,8 @@ class Clock:
 
     @property
     def left_s(self) -> float:
-        """Work left; none when it is late."""
-        return 0.0 if self.is_late else self._seconds - self._spent_s
+        """Work left; none when it is late or ended."""
+        return 0.0 if self._is_ended or self.is_late else self._seconds - self._spent_s
 
     @property
     def wall_s(self) -> float:
@@ -60,6 +61,10 @@ class Clock:
     @property
     def is_over(self) -> bool:
         return self.left_s <= 0.0
+
+    def end(self) -> None:
+        """Leave no work: what is left is too little for what comes next."""
+        self._is_ended = True
 
     def tick(self) -> None:
         """Report; lets `Cancelled` through when Stop was pressed, and `OverTimeError` beyond the fence."""

@@ -2,36 +2,37 @@
 
 import math
 from collections.abc import Sequence
-from contextlib import suppress
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
 import shapely
 
-from layout_core.errors import Cancelled, LayoutError, PlanError
+from layout_core.errors import LayoutError, PlanError
 from layout_core.job.edits import add_sheet, change_piece, change_sheet, lay_out, remove_sheet
 from layout_core.job.edits_lines import ordered_copies
 from layout_core.job.model import Job, Piece
 from layout_core.packing.boxes import fill_with_boxes
+from layout_core.packing.engines import USUAL_WISH, FillWish
 from layout_core.packing.fill import QUARTER_TURNS, FillEngine, FillSheet, Laid, MenuItem
 from layout_core.packing.fits import misfits
 from layout_core.packing.on_sheet import piece_outline
 from layout_core.packing.shapes import fill_with_shapes
+from layout_core.packing.straight import fill_with_straight_cuts
+from layout_core.packing.variants import without_holes
 from layout_core.plan.clock import SLACK, Clock
 from layout_core.plan.cuts import area_cut, box_cuts, steps_of
 from layout_core.plan.found import Found
-from layout_core.plan.likely import bettered
 from layout_core.plan.money import amount_of
 from layout_core.plan.oracle import BOXES_FILL_S, PackingOracle, SheetOracle
 from layout_core.plan.prices import PriceList
 from layout_core.plan.problem import MOST_DESIGNS, MOST_TEMPLATES, MOST_WANTED, Cut, Design, PlanProblem
-from layout_core.plan.search import USUAL_SECONDS, search
+from layout_core.plan.search import USUAL_SECONDS, RunSearch, in_stages
+from layout_core.plan.two_ways import Way, found_in_two_ways
 from layout_core.progress import Progress, no_progress
 from layout_core.units import write_length, write_number
 
 _QUARTER_SEGMENTS = 8
 _SHAPES_EFFORT_S = 0.8
-_BOXES_SHARE = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +71,7 @@ class RunPlan:
     `cost` is all sheets, set-ups and shipping. No plan with so many designs of sheet and these prices can
     cost less than `floor`, however it is laid; `boxes_floor` is the same for layouts of upright boxes.
     `is_best_here`: the search ended by itself, so this packer has nothing cheaper. `off_plan` names pieces
-    that stand on no order line and are therefore not planned.
+    that stand on no order line and are therefore not planned. `wish` is what its layouts follow.
     """
 
     sheet_size_mm: tuple[float, float]
@@ -84,6 +85,7 @@ class RunPlan:
     is_best_here: bool
     off_plan: tuple[str, ...]
     seconds: float
+    wish: FillWish = USUAL_WISH
 
     @property
     def sheet_count(self) -> int:
@@ -105,15 +107,17 @@ def run_plan(
     engine: FillEngine = fill_with_boxes,
     oracle: PackingOracle | None = None,
     true_shapes: bool = True,
+    wish: FillWish = USUAL_WISH,
     seconds: float = USUAL_SECONDS,
     slack: float = SLACK,
     progress: Progress = no_progress,
 ) -> RunPlan:
     """The cheapest plan found for everything on the job's order lines, on sheets like the job's first.
 
-    With the box engine the cuts of boxes guide the search, and what time is left goes into laying true
+    With the box engine the cuts of boxes guide the search, and half of the time goes into laying true
     outlines where boxes say no, unless `true_shapes` says not to; any other engine, or an oracle of its own,
-    is held to true outlines only. `seconds` and `slack` are those of `search`. Raises PlanError, before any
+    is held to true outlines only. Of the `wish` it follows straight cuts and whether holes are used; the
+    floors hold whatever is wished. `seconds` and `slack` are those of `search`. Raises PlanError, before any
     search, for a job without order lines, for pieces larger than the sheet, counts beyond the limit and
     missing prices; and when so few designs of sheet cannot hold everything, with the piece that makes it so.
     Stop ends it with the best so far, with `Cancelled` when there is none yet.
@@ -130,63 +134,51 @@ def run_plan(
     )
     price = prices.run_price(sheet.width_mm, sheet.length_mm)
     problem = PlanProblem(designs, _box_cuts(menu, sheet), price, job.limits.smallest_run, most_designs)
-    true_cut = replace(problem, cuts=(_outline_cut(menu, sheet),))
+    outlines = replace(problem, cuts=(_outline_cut(menu, sheet),))
+    clock = Clock(seconds, progress, slack=slack)
     if engine is not fill_with_boxes or oracle is not None:
         laying = oracle or SheetOracle(sheet, menu, engine, counts_boxes=False)
-        _require_room(job, true_cut)
-        found = search(true_cut, laying, floor_of=true_cut, seconds=seconds, slack=slack, progress=progress)
+        _require_room(job, outlines)
+        found = in_stages(RunSearch(outlines, laying, clock), clock)
     else:
-        found = _found(job, problem, true_cut, sheet, menu, Wished(seconds, slack, progress, true_shapes))
-    return _plan(job, prices, problem, found)
+        found = _found(job, problem, outlines, _Film(sheet, tuple(menu), wish, true_shapes), clock)
+    return _plan(job, prices, problem, found, wish)
 
 
 @dataclass(frozen=True, slots=True)
-class Wished:
-    """How long the search may take, who hears of it, and whether it goes on with true outlines."""
+class _Film:
+    """The sheet, what may lie on it, and what is wished of how it lies."""
 
-    seconds: float
-    slack: float
-    progress: Progress
+    sheet: FillSheet
+    menu: tuple[MenuItem, ...]
+    wish: FillWish
     true_shapes: bool
 
 
-def _found(
-    job: Job,
-    boxes: PlanProblem,
-    outlines: PlanProblem,
-    sheet: FillSheet,
-    menu: Sequence[MenuItem],
-    wished: Wished,
-) -> Found:
-    """Boxes first, which answer soon and prove much; then true outlines, where boxes leave room in them."""
-    clock = Clock(wished.seconds, wished.progress, slack=wished.slack)
-    oracle = SheetOracle(sheet, menu, fill_s=BOXES_FILL_S)
-    has_more = wished.true_shapes and oracle.has_hollows
+def _found(job: Job, boxes: PlanProblem, outlines: PlanProblem, film: _Film, clock: Clock) -> Found:
+    """By boxes, in turns with true outlines where boxes leave room in them; or by straight cuts alone."""
+    sheet, menu = film.sheet, film.menu
+    if film.wish.straight_cuts:
+        oracle = SheetOracle(
+            sheet, menu, fill_with_straight_cuts, fill_s=BOXES_FILL_S, counts_boxes=False, engine_alone=True
+        )
+    else:
+        if not film.wish.use_holes:
+            menu = tuple(replace(item, outline=without_holes(item.outline)) for item in menu)
+        oracle = SheetOracle(sheet, menu, fill_s=BOXES_FILL_S)
+    has_more = film.true_shapes and oracle.has_hollows and not film.wish.straight_cuts
     _require_room(job, outlines if has_more else boxes)
     shapes = SheetOracle(
         sheet, menu, fill_with_shapes, effort_s=_SHAPES_EFFORT_S, counts_boxes=False, proof_s=0.0
     )
     try:
-        seconds = wished.seconds * (_BOXES_SHARE if has_more else 1.0)
-        found = search(
-            boxes, oracle, floor_of=outlines, seconds=seconds, slack=wished.slack, progress=wished.progress
-        )
-        clock.spend(found.work_s)
+        if not has_more:
+            return in_stages(RunSearch(boxes, oracle, clock, floor_of=outlines), clock)
+        by_outlines = replace(outlines, cuts=(_outline_cut(menu, sheet),))
+        return found_in_two_ways(Way(boxes, oracle), Way(by_outlines, shapes), outlines, clock)
     except PlanError:
-        if has_more:
-            with suppress(PlanError):
-                return search(
-                    outlines, shapes, seconds=wished.seconds - seconds, slack=wished.slack,
-                    progress=wished.progress,
-                )  # fmt: skip
         _require_one_each(job, boxes, shapes if has_more else oracle)
         raise
-    if has_more and found.cost > found.floor and not clock.is_over:
-        clock.label = "Trying true shapes"
-        found = replace(found, is_best_here=False)
-        with suppress(Cancelled):
-            found = bettered(outlines, shapes, found, clock, until_s=wished.seconds)
-    return replace(found, seconds=clock.wall_s)
 
 
 def lay_out_plan(job: Job, plan: RunPlan) -> Job:
@@ -325,7 +317,7 @@ def _outline_cut(menu: Sequence[MenuItem], sheet: FillSheet) -> Cut:
     return area_cut(areas, film)
 
 
-def _plan(job: Job, prices: PriceList, problem: PlanProblem, found: Found) -> RunPlan:
+def _plan(job: Job, prices: PriceList, problem: PlanProblem, found: Found, wish: FillWish) -> RunPlan:
     def money(coins: int) -> Decimal:
         return amount_of(coins, prices.decimals)
 
@@ -358,4 +350,5 @@ def _plan(job: Job, prices: PriceList, problem: PlanProblem, found: Found) -> Ru
             piece.name for piece in job.pieces if piece.piece_id not in planned and not piece.filler
         ),
         seconds=found.seconds,
+        wish=wish,
     )

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import replace
+from itertools import count
 
 from layout_core.errors import Cancelled, PlanError
 from layout_core.plan.clock import SLACK, Clock, OverTimeError
@@ -17,7 +18,6 @@ from layout_core.plan.sweep import Best, cheaper_runs, may_cover
 from layout_core.progress import Progress, no_progress
 
 USUAL_SECONDS = 10.0
-_STAGE_GROWTH = 2.0
 _DEAL_S = 0.4
 _DEAL_SHARE = 0.05
 _FLOOR_SHARE = 0.15
@@ -59,6 +59,11 @@ def search(
     """
     clock = Clock(seconds, progress, slack=slack)
     staged = RunSearch(problem, oracle, clock, floor_of=floor_of, on_templates=on_templates)
+    return in_stages(staged, clock)
+
+
+def in_stages(staged: "RunSearch", clock: Clock) -> Found:
+    """What a search finds, one stage after the other, until it or the clock is over."""
     for length_s in stage_lengths_s(USUAL_SECONDS):
         staged.go_on(clock.spent_s + length_s)
         if staged.is_over:
@@ -67,11 +72,10 @@ def search(
 
 
 def stage_lengths_s(first_s: float) -> Iterator[float]:
-    """How long each stage of a search lasts in work, the same ones whatever the limit."""
-    length_s = first_s
-    while True:
-        yield length_s
-        length_s *= _STAGE_GROWTH
+    """How long each stage of a search lasts in work: from the second on, as long as all before it."""
+    yield first_s
+    for power in count():
+        yield first_s * 2.0**power
 
 
 class RunSearch:
@@ -98,7 +102,7 @@ class RunSearch:
         self.relaxed: dict[int, Templates] = {}
         self.floors = dict.fromkeys(range(1, self.most + 1), self._simple_floor())
         self.is_complete = False
-        self._is_ended = False
+        self.is_stopped = False
         self._stage = 0
         self._until_s = 0.0
         self._on_templates = on_templates
@@ -109,7 +113,7 @@ class RunSearch:
     @property
     def is_over(self) -> bool:
         """Whether nothing more will come: it ended by itself, by the clock or by Stop."""
-        return self._is_ended or self.is_complete or self.clock.is_over
+        return self.is_stopped or self.is_complete or self.clock.is_over
 
     def go_on(self, until_s: float) -> None:
         """One stage, until the clock shows so many seconds. `Cancelled` only while there is no plan yet."""
@@ -117,9 +121,9 @@ class RunSearch:
         try:
             self._go_on()
         except OverTimeError:
-            self._is_ended = True
+            self.is_complete = False
         except Cancelled:
-            self._is_ended = True
+            self.is_complete, self.is_stopped = False, True
             if self.best is None:
                 raise
         self._stage += 1
@@ -140,8 +144,9 @@ class RunSearch:
             )
         own = min(self.floors[most], self.cost)
         floor = own if self._wide is None else min(self._wide.floors[self._wide.most], self.cost)
-        is_best = self.is_complete and not self._is_ended
-        return Found(self.best, self.cost, floor, own, is_best, self.clock.wall_s, self.clock.spent_s)
+        return Found(
+            self.best, self.cost, floor, own, self.is_complete, self.clock.wall_s, self.clock.spent_s
+        )
 
     @property
     def _left_s(self) -> float:
@@ -202,7 +207,8 @@ class RunSearch:
 
     def _find_all(self) -> None:
         """By the whole model for a moment, by dealing anew, then with each number of templates in turn."""
-        self._deal_better(_DEAL_SHARE * self._left_s)
+        if not self.oracle.follows_cuts:  # else a plan of the model needs no laying, which is quicker
+            self._deal_better(_DEAL_SHARE * self._left_s)
         if self._each(self._quickly):
             return
         self._deal_better(_DEAL_SHARE * self._left_s)

@@ -47,6 +47,7 @@ def solved(model: Any, clock: Clock, seconds: float) -> tuple[Any, Any, float]:
     is_cut_short = clock.left_s < seconds - _EQUAL_S
     clock.spend(work + _SECONDS_PER_TERM * _terms(model) + _SECONDS_PER_SOLVE)
     if is_cut_short and status not in (cp_model().OPTIMAL, cp_model().INFEASIBLE):
+        clock.end()
         raise OverTimeError
     bound = solver.best_objective_bound
     return solver, status, bound if math.isfinite(bound) else -math.inf

@@ -7,8 +7,8 @@ from decimal import Decimal
 from layout_core.job.edits import change_sheet
 from layout_core.job.edits_lines import ordered_copies
 from layout_core.job.model import Job
-from layout_core.packing.boxes import fill_with_boxes
-from layout_core.packing.fill import FillSheet, MenuItem, laid_outline
+from layout_core.packing.engines import engine_named
+from layout_core.packing.fill import FillEngine, FillSheet, MenuItem, laid_outline
 from layout_core.plan.prices import PriceList
 from layout_core.plan.pricing import order_prices, with_more
 from layout_core.plan.run_plan import PlanSheet, RunPlan, menu_item, run_plan
@@ -51,10 +51,16 @@ class MoreGarments:
     each: Decimal
 
 
-def room_of(job: Job, plan: RunPlan, sheet: PlanSheet, progress: Progress = no_progress) -> Room:
+def room_of(
+    job: Job,
+    plan: RunPlan,
+    sheet: PlanSheet,
+    progress: Progress = no_progress,
+) -> Room:
     """What of the planned pieces still fits on the sheet, by their boxes, large ones first."""
     menu = [menu_item(job, job.piece(piece.piece_id)) for piece in plan.pieces]
-    return Room(*(_more_on(job, plan, sheet, menu, inch, progress) for inch in (0.0, MM_PER_IN)))
+    engine = engine_named("boxes", plan.wish)
+    return Room(*(_more_on(job, plan, sheet, menu, engine, inch, progress) for inch in (0.0, MM_PER_IN)))
 
 
 def with_garments(
@@ -74,7 +80,9 @@ def with_garments(
     """
     grown = with_more(job, order_id, count)
     before = next(one for one in order_prices(job, plan, prices) if one.order_id == order_id)
-    fresh = run_plan(grown, prices, most_designs=most_designs, seconds=seconds, progress=progress)
+    fresh = run_plan(
+        grown, prices, most_designs=most_designs, wish=plan.wish, seconds=seconds, progress=progress
+    )
     kept = _recounted(grown, plan, prices)
     if kept is not None and kept.cost <= fresh.cost:
         fresh = kept
@@ -98,7 +106,9 @@ def with_longer_sheet(
     """
     first = job.sheets[0]
     longer = change_sheet(job, first.sheet_id, length_mm=first.length_mm + MM_PER_IN)
-    fresh = run_plan(longer, prices, most_designs=most_designs, seconds=seconds, progress=progress)
+    fresh = run_plan(
+        longer, prices, most_designs=most_designs, wish=plan.wish, seconds=seconds, progress=progress
+    )
     return Changed(fresh, fresh.cost, fresh.cost - plan.cost)
 
 
@@ -115,7 +125,13 @@ def _recounted(job: Job, plan: RunPlan, prices: PriceList) -> RunPlan | None:
 
 
 def _more_on(
-    job: Job, plan: RunPlan, sheet: PlanSheet, menu: Sequence[MenuItem], inch_mm: float, progress: Progress
+    job: Job,
+    plan: RunPlan,
+    sheet: PlanSheet,
+    menu: Sequence[MenuItem],
+    engine: FillEngine,
+    inch_mm: float,
+    progress: Progress,
 ) -> Copies:
     by_key = {item.key: item for item in menu}
     width_mm, length_mm = plan.sheet_size_mm
@@ -127,6 +143,6 @@ def _more_on(
         tuple(laid_outline(by_key[one.key], one.pose) for one in sheet.laid),
     )
     wanted = [replace(item, most=_MOST_MORE) for item in menu]
-    laid = fill_with_boxes(film, wanted, effort_s=_EFFORT_S, progress=progress).laid
+    laid = engine(film, wanted, effort_s=_EFFORT_S, progress=progress).laid
     counts = ((item.key, sum(one.key == item.key for one in laid)) for item in menu)
     return tuple((key, count) for key, count in counts if count)

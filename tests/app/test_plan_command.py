@@ -5,11 +5,13 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
+import shapely
 
 from layout_core.job import edits
 from layout_core.job.file import read_job, write_job
 from tests.app.command_folder import run_command
 from tests.core.plan.orders import two_orders
+from tests.core.plan.test_wishes import DISC, RING, job_of
 
 
 @pytest.fixture
@@ -46,6 +48,25 @@ def test_the_job_and_the_quotes_are_written(job: Path, tmp_path: Path) -> None:
     assert sorted(path.name for path in quotes.iterdir()) == [
         "quote-moth-night.csv", "quote-moth-night.pdf", "quote-tide-walk.csv", "quote-tide-walk.pdf",
     ]  # fmt: skip
+
+
+def test_straight_cuts_are_followed_where_they_are_asked_for(tmp_path: Path) -> None:
+    """By hand: four of 6.25 x 4.25 in lie round a square of 11.25 in, straight cuts part but three."""
+    path, out = tmp_path / "cards.duskjob", tmp_path / "laid.duskjob"
+    write_job(path, job_of(("card", shapely.box(0, 0, 62.5, 42.5), 6.25, 47)))
+    for options, copies in (((), 4), (("--straight-cuts",), 3)):
+        run = run_command("plan", path, "--designs", "1", *options, "--out", out)
+        assert run.exit_code == 0, run.output
+        assert [len(sheet.placed) for sheet in read_job(out).sheets] == [copies]
+
+
+def test_holes_are_left_empty_where_that_is_asked_for(tmp_path: Path) -> None:
+    path = tmp_path / "rings.duskjob"
+    write_job(path, job_of(("ring", RING, 10.4, 12), ("disc", DISC, 5.0, 12)))
+    for options, sheets in (((), 1), (("--no-holes",), 2)):
+        run = run_command("plan", path, "--designs", "2", "--json", *options)
+        assert run.exit_code == 0, run.output
+        assert len(json.loads(run.stdout)["sheets"]) == sheets
 
 
 def test_what_cannot_be_planned_is_one_line_and_exit_code_2(tmp_path: Path) -> None:

@@ -17,7 +17,7 @@ from app.planning import Worked
 from app.wiring import Workbench
 from layout_core.job import edits
 from layout_core.plan.prices import load_prices
-from layout_core.plan.search import search
+from layout_core.plan.run_plan import run_plan
 from tests.app.panels.conftest import Keep
 from tests.patience import WAIT_MS, WAIT_S
 from tests.window_kit import shop_job
@@ -55,15 +55,17 @@ def test_the_plan_says_its_cost_and_what_nobody_can_go_below(panel: PlanPanel, q
     assert all(0 < bar.value() <= 100 for bar in answer.bars)
 
 
-def test_a_plan_says_that_it_leaves_the_wishes_for_autopack(
+def test_a_plan_follows_the_wish_for_autopack_and_says_when_it_changed(
     panel: PlanPanel, bench: Workbench, qtbot: QtBot
 ) -> None:
-    work_out(panel, qtbot)
+    assert work_out(panel, qtbot).plan.wish.use_holes
     assert "wish for autopack" not in panel.answer.cautions.text()
     bench.settings.change(pack_in_holes=False)
-    qtbot.waitUntil(lambda: "no use of holes" in panel.answer.cautions.text(), timeout=WAIT_MS)
+    qtbot.waitUntil(lambda: "is now no use of holes" in panel.answer.cautions.text(), timeout=WAIT_MS)
     bench.settings.change(pack_straight_cuts=True)
-    qtbot.waitUntil(lambda: "Straight cuts only" in panel.answer.cautions.text(), timeout=WAIT_MS)
+    qtbot.waitUntil(lambda: "is now straight cuts only" in panel.answer.cautions.text(), timeout=WAIT_MS)
+    assert work_out(panel, qtbot).plan.wish.straight_cuts
+    assert "wish for autopack" not in panel.answer.cautions.text()
 
 
 def test_laying_the_plan_out_is_one_step_and_covers_the_order(
@@ -115,9 +117,9 @@ def test_stop_ends_the_search_and_leaves_the_job(
     def waiting(*args: object, **options: object) -> object:
         begun.set()
         finish.wait(WAIT_S)
-        return search(*args, **options)  # type: ignore[arg-type]
+        return run_plan(*args, **options)  # type: ignore[arg-type]
 
-    monkeypatch.setattr("layout_core.plan.run_plan.search", waiting)
+    monkeypatch.setattr("app.planning.run_plan", waiting)
     before = bench.document.job
     QTest.mouseClick(panel.answer.work_out, LEFT)
     assert begun.wait(WAIT_S)
