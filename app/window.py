@@ -54,6 +54,7 @@ class MainWindow(QMainWindow):
     def __init__(self, bench: Workbench) -> None:
         super().__init__()
         self.bench = bench
+        self._tells_refusal = False
         self.setAcceptDrops(True)
         self.resize(1440, 900)
         self.actions_by_name = Actions(bench, self)
@@ -106,7 +107,7 @@ class MainWindow(QMainWindow):
         work.addWidget(self.lights_out)
         for page in (self.art_page, self.work, self.plan, self.proof):
             self.middle.addWidget(page)
-        self.middle.setMinimumWidth(360)
+        self.middle.setMinimumWidth(426)
         self.splitter = QSplitter(Qt.Orientation.Horizontal)
         self.splitter.setObjectName("main")
         for widget in (self.left, self.middle, self.right):
@@ -138,6 +139,7 @@ class MainWindow(QMainWindow):
                        self.maker.saved, document.saved_changed, document.path_changed):  # fmt: skip
             signal.connect(self._show_state)
         document.job_changed.connect(self._drop_old_note)
+        document.refused.connect(self._mark_refusal)
         bench.theming.changed.connect(self._dress)
         bench.notices.told.connect(self._tell)
         self.rail.chosen.connect(self._show_station)
@@ -211,7 +213,8 @@ class MainWindow(QMainWindow):
         self.view.zoom_to_fit()
 
     def _drop_old_note(self) -> None:
-        if self.notice.mark is Mark.NOTE:
+        """A note, or what was refused, says nothing any more once the next change was taken."""
+        if self.notice.mark is Mark.NOTE or self._tells_refusal:
             self.notice.dismiss()
 
     def _show_state(self) -> None:
@@ -234,11 +237,16 @@ class MainWindow(QMainWindow):
         self.setStyleSheet(window_style(self.bench.theme))
         hand_down(self, self.bench.theme)
 
+    def _mark_refusal(self) -> None:
+        self._tells_refusal = True
+
     def _tell(self, message: Message, grade: str) -> None:
+        self._tells_refusal = False
         self.notice.say(_MARKS.get(grade, Mark.NOTE), message.text)
 
     def _refuse(self, sentence: str) -> None:
         self.bench.notices.tell(Message(sentence, "", ""), "caution")
+        self._mark_refusal()
 
     def _say(self, sentence: str) -> None:
         self.bench.notices.tell(Message(sentence, "", ""))

@@ -74,7 +74,7 @@ class ArtAndPieces(QWidget):
         self._bench = bench
         self.setProperty("look", "panel")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.setMinimumWidth(200)
+        self.setMinimumWidth(216)
         self._model = PieceRows(self)
         self.list = PieceList(bench.theme, self._model)
         self.list.lay_asked.connect(self.lay_asked)

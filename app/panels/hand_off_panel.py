@@ -136,6 +136,7 @@ class HandOffPanel(WhenSeen, ScrollColumn):
         self.whose.setCurrentIndex(max(self.whose.findData(chosen), 0) if chosen is not None else 0)
         self.colour.setCurrentText(job.garment_colour)
         self.ink.setText(job.ink_name)
+        self.ink.setCursorPosition(0)
         self.each_button.setVisible(bool(job.orders))
         self.make_button.setVisible(self._maker.shown is not None and not self._maker.is_fresh)
         for button in (self.save_button, self.each_button):

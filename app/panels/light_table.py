@@ -15,6 +15,8 @@ from layout_core.checks.findings import Finding
 from layout_core.geometry.pose import at_width
 from layout_core.job.model import Piece
 
+_NAME_PX = 16
+"""What the name above needs beyond the edge that film leaves for itself."""
 _MOST_HIGHLIGHTS = 400
 """Beyond this a piece is hatched all over and single places say nothing; the list still holds them all."""
 
@@ -86,7 +88,7 @@ class LightTable(Themed, QWidget):
     def _paint_piece(self, painter: QPainter, piece: Piece) -> None:
         outline, width_mm = self._outline(piece)
         height_mm = width_mm * float(outline.bounds[3] / outline.bounds[2])
-        box, scale = film_box(QRectF(self.rect()), width_mm, height_mm)
+        box, scale = film_box(QRectF(self.rect()).adjusted(0, _NAME_PX, 0, 0), width_mm, height_mm)
         if scale <= 0:
             return
         paint_on_film(painter, box, scale, self._path(outline, width_mm), self.theme)

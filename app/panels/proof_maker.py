@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtGui import QImage
 
 from app.planning import Worked
 from app.quote_files import quotes_of
@@ -21,13 +22,17 @@ from layout_core.progress import Progress, within
 Form = Literal["picture", "pages"]
 """A proof is one picture (PNG) or a document of several pages (PDF)."""
 
+WIDEST_SHOWN_PX = 1720
+"""The width of a page in view on a screen of two pixels a point; finer ones are made for the file only."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Made:
-    """The bytes of the files to write, and the pictures that show the first of them."""
+    """The bytes of the files to write, the pictures that show the first of them, and these as images."""
 
     files: tuple[bytes, ...]
     shown: tuple[bytes, ...]
+    images: tuple[QImage, ...]
 
 
 class ProofMaker(QObject):
@@ -46,6 +51,7 @@ class ProofMaker(QObject):
         self._bench = bench
         self._cache = CheckCache()
         self.pngs: tuple[bytes, ...] = ()
+        self.images: tuple[QImage, ...] = ()
         self.form: Form = "picture"
         self.shown: tuple[Job, int | None] | None = None
         self.proofed: Job | None = None
@@ -65,7 +71,7 @@ class ProofMaker(QObject):
             self._show(made, job, order_id, form)
 
         def make(findings: Sequence[Finding], _progress: Progress) -> _Made:
-            return _Made((), _pictures(job, findings, order_id, form))
+            return _made((), _pictures(job, findings, order_id, form))
 
         return self._start("Making the layout proof", make, take)
 
@@ -91,8 +97,8 @@ class ProofMaker(QObject):
                 progress(at / len(targets), f"Drawing {path.name}")
                 files.append(_file(job, findings, order_id, _form(path)))
             if _form(first_path) == "picture":
-                return _Made(tuple(files), (files[0],))
-            return _Made(tuple(files), _pictures(job, findings, first_id, "pages"))
+                return _made(tuple(files), (files[0],))
+            return _made(tuple(files), _pictures(job, findings, first_id, "pages"))
 
         return self._start("Saving the layout proof", make, take)
 
@@ -124,11 +130,12 @@ class ProofMaker(QObject):
 
     def forget(self) -> None:
         """Another job was opened: nothing of the old one may be shown or counted."""
-        self.pngs, self.shown, self.proofed = (), None, None
+        self.pngs, self.images, self.shown, self.proofed = (), (), None, None
         self.made.emit()
 
     def _show(self, made: _Made, job: Job, order_id: int | None, form: Form) -> None:
-        self.pngs, self.form, self.shown = made.shown, form, (job, order_id)
+        self.pngs, self.images = made.shown, made.images
+        self.form, self.shown = form, (job, order_id)
         self.made.emit()
 
     def _start(
@@ -159,6 +166,18 @@ def _file(job: Job, findings: Sequence[Finding], order_id: int | None, form: For
     from layout_core.outputs.proof_pdf import proof_pdf
 
     return proof_pdf(job, findings, order_id=order_id)
+
+
+def _made(files: tuple[bytes, ...], shown: tuple[bytes, ...]) -> _Made:
+    """With images read on the task's thread: seven pages would hold the window up for two seconds."""
+    return _Made(files, shown, tuple(map(_image, shown)))
+
+
+def _image(png: bytes) -> QImage:
+    image = QImage.fromData(png)
+    if image.width() <= WIDEST_SHOWN_PX:
+        return image
+    return image.scaledToWidth(WIDEST_SHOWN_PX, Qt.TransformationMode.SmoothTransformation)
 
 
 def _pictures(job: Job, findings: Sequence[Finding], order_id: int | None, form: Form) -> tuple[bytes, ...]:

@@ -27,9 +27,13 @@ class _Page(QWidget):
     def image(self) -> QImage:
         return self._image
 
-    def show_png(self, png: bytes) -> None:
-        self._image = QImage.fromData(png)
-        self._shown = QImage()
+    @property
+    def scaled_to_px(self) -> int:
+        """How wide the page was last painted, in pixels; 0 while it was not in sight."""
+        return self._shown.width()
+
+    def show_image(self, image: QImage) -> None:
+        self._image, self._shown = image, QImage()
 
     def fit(self, width: int) -> None:
         """Take the width, and the height that belongs to it."""
@@ -37,13 +41,17 @@ class _Page(QWidget):
             return
         ratio = self.devicePixelRatioF()
         wide = min(round(width * ratio), self._image.width())
-        if self._shown.width() != wide:
-            self._shown = self._image.scaledToWidth(wide, Qt.TransformationMode.SmoothTransformation)
-            self._shown.setDevicePixelRatio(ratio)
-        self.setFixedSize(round(wide / ratio), round(self._shown.height() / ratio))
+        high = round(wide * self._image.height() / self._image.width())
+        self.setFixedSize(round(wide / ratio), round(high / ratio))
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
+        """Only a page in sight is scaled, once for each width."""
+        ratio = self.devicePixelRatioF()
+        wide = round(self.width() * ratio)
+        if not self._image.isNull() and self._shown.width() != wide:
+            self._shown = self._image.scaledToWidth(wide, Qt.TransformationMode.SmoothTransformation)
+            self._shown.setDevicePixelRatio(ratio)
         painter = QPainter(self)
         painter.drawImage(0, 0, self._shown)
         painter.end()
@@ -68,17 +76,17 @@ class _Desk(QScrollArea):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName("Layout proof, scrolled with the arrow keys")
 
-    def show_pngs(self, pngs: Sequence[bytes]) -> None:
+    def show_images(self, images: Sequence[QImage]) -> None:
         """Show these pages, one under the other, from the top."""
-        while len(self.pages) < len(pngs):
+        while len(self.pages) < len(images):
             self.pages.append(_Page())
             self._column.addWidget(self.pages[-1])
         for number, page in enumerate(self.pages, 1):
-            is_used = number <= len(pngs)
+            is_used = number <= len(images)
             page.setVisible(is_used)
-            page.show_png(pngs[number - 1] if is_used else b"")
+            page.show_image(images[number - 1] if is_used else QImage())
             page.setAccessibleName(
-                "Layout proof" if len(pngs) < 2 else f"Layout proof, page {number} of {len(pngs)}"
+                "Layout proof" if len(images) < 2 else f"Layout proof, page {number} of {len(images)}"
             )
         self.fit_page()
         self.verticalScrollBar().setValue(0)
@@ -108,7 +116,7 @@ class ProofView(QWidget):
             "Make the proof",
             title="No proof yet",
         )
-        self.caption = label("", "small")
+        self.caption = label("", "small", wraps=True)
         self.caption.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self._stack = QStackedLayout()
         self._stack.addWidget(self.empty)
@@ -124,7 +132,7 @@ class ProofView(QWidget):
         self.refresh()
 
     def _show_page(self) -> None:
-        self.desk.show_pngs(self._maker.pngs)
+        self.desk.show_images(self._maker.images)
 
     def refresh(self) -> None:
         maker = self._maker

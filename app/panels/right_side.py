@@ -35,7 +35,7 @@ class RightSide(QWidget):
         self._station = "sheets"
         self.setProperty("look", "panel")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.setMinimumWidth(260)
+        self.setMinimumWidth(WIDTH_PX)
         self.piece = PiecePanel(bench)
         self.sheet = SheetPanel(bench, current)
         self.ink = InkPanel(bench)

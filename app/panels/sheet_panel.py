@@ -172,7 +172,10 @@ class SheetPanel(WhenSeen, ScrollColumn):
         limits = job.limits
         least, most = limits.sheet_length_least_mm, limits.sheet_length_most_mm
         self.length_field.set_range_mm(least, most)
-        self.length_caption.setText(f"&Length, {write_number(least, unit)} to {write_length(most, unit)}")
+        places = 0 if unit == "mm" else None
+        self.length_caption.setText(
+            f"&Length, {write_number(least, unit, places)} to {write_length(most, unit, places)}"
+        )
         below = sheet.run < limits.smallest_run
         self.run_note.setText(f"below the smallest run of {limits.smallest_run}" if below else "")
 

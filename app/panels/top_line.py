@@ -88,7 +88,8 @@ class TopLine(QWidget):
         self._bench = bench
         self.name = JobName(bench)
         self.state: QLabel = label("", "muted")
-        menus.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
+        # A long name gives way before a menu does.
+        menus.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         row = QHBoxLayout(self)
         row.setContentsMargins(10, 6, 10, 0)
         row.setSpacing(6)

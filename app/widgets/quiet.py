@@ -23,7 +23,7 @@ class QuietCombo(QComboBox):
         super().__init__(parent)
         self.setAccessibleName(name)
         self.setFixedHeight(FIELD_PX)
-        self.setMinimumContentsLength(6)
+        self.setMinimumContentsLength(4)
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
 

@@ -1,6 +1,7 @@
 """The head of the layout proof: what it is, for whom, and the facts that hold for all of it."""
 
 from layout_core.glow.cloth import cloth
+from layout_core.job.approvals import shown_digest
 from layout_core.job.model import Job, Order
 from layout_core.outputs.drawing import Box, Part, circle, line, moved
 from layout_core.outputs.proof_scope import ProofScope
@@ -61,7 +62,7 @@ def _title(scope: ProofScope) -> Block:
 
 
 def _identity(scope: ProofScope) -> tuple[Part, ...]:
-    digest = " ".join(scope.digest[i : i + 4] for i in range(0, 16, 4))
+    digest = shown_digest(scope.digest)
     rows = (
         ("Revision", str(scope.job.revision)),
         ("Digest of the job" if scope.is_whole else "Digest of the order", digest),

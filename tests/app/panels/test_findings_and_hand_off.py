@@ -10,7 +10,7 @@ from pytestqt.qtbot import QtBot
 
 from app.panels.findings_panel import FindingsPanel
 from app.panels.hand_off_panel import HandOffPanel
-from app.panels.proof_maker import ProofMaker
+from app.panels.proof_maker import WIDEST_SHOWN_PX, ProofMaker
 from app.panels.proof_view import ProofView
 from app.widgets.finding_card import FindingCard
 from app.wiring import Workbench
@@ -118,6 +118,24 @@ def test_a_preview_is_made_in_the_background_ages_with_the_job_and_is_forgotten(
     maker.forget()
     assert (maker.pngs, maker.shown) == ((), None)
     assert not view.page.isVisible()
+
+
+def test_a_page_is_scaled_once_it_is_in_sight_and_not_before(
+    keep: Keep, bench: Workbench, maker: ProofMaker, qtbot: QtBot
+) -> None:
+    """Eight pages scaled at once, at each change of the window's width, would hold the window up."""
+    view = ProofView(bench, maker)
+    view.resize(600, 400)
+    keep(view)
+    with qtbot.waitSignal(maker.made, timeout=WAIT_MS):
+        maker.preview(None, "pages")
+    first, last = view.desk.pages[0], view.desk.pages[-1]
+    view.grab()
+    assert len(view.desk.pages) > 1
+    assert (first.scaled_to_px, last.scaled_to_px) == (first.width(), 0)
+    view.desk.ensureWidgetVisible(last)
+    view.grab()
+    assert last.scaled_to_px == last.width() < last.image.width() <= WIDEST_SHOWN_PX
 
 
 def test_saved_proofs_are_pictures_and_count_as_made(
