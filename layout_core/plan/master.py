@@ -134,7 +134,7 @@ def _with_runs(
 def _found_with(
     model: Any, counts: list[list[Any]], runs: Sequence[int], clock: Clock, seconds: float
 ) -> Templates | None:
-    solver, status, _ = solved(model, clock, seconds)
+    solver, status, _ = solved(model, clock, seconds, is_simplified=False)
     if status not in (cp_model().OPTIMAL, cp_model().FEASIBLE):
         return None
     return _templates(solver, counts, runs)
