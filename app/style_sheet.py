@@ -20,6 +20,7 @@ def style_sheet(theme: Theme, icons: Path) -> str:
 
 _GROUND = """
 QMainWindow, QDialog { background: $back; }
+QDialogButtonBox { dialogbuttonbox-buttons-have-icons: 0; }
 QLabel { background: transparent; }
 QLabel[look="title"] { font-size: 14px; font-weight: 700; }
 QLabel[look="heading"] { font-weight: 700; }

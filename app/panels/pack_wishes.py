@@ -8,7 +8,7 @@ from app.widgets.labels import captioned, label
 from app.widgets.quiet import QuietCombo
 from app.wiring import Workbench
 
-SECONDS = ((3.0, "3 seconds"), (6.0, "6 seconds"), (20.0, "20 seconds"), (60.0, "1 minute"))
+SECONDS = ((3.0, "3 s"), (6.0, "6 s"), (20.0, "20 s"), (60.0, "1 min"))
 """How long true outlines may be searched, as seconds of a common desktop core."""
 
 

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
-from PySide6.QtCore import QObject, Qt, Signal
-from PySide6.QtGui import QImage
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QObject, QSize, Signal
+from PySide6.QtGui import QImage, QImageReader
 
 from app.planning import Worked
 from app.quote_files import quotes_of
@@ -174,10 +174,15 @@ def _made(files: tuple[bytes, ...], shown: tuple[bytes, ...]) -> _Made:
 
 
 def _image(png: bytes) -> QImage:
-    image = QImage.fromData(png)
-    if image.width() <= WIDEST_SHOWN_PX:
-        return image
-    return image.scaledToWidth(WIDEST_SHOWN_PX, Qt.TransformationMode.SmoothTransformation)
+    """No wider than it can be shown. Of Qt's ways to read only this one lets go of the interpreter's lock."""
+    held = QBuffer()
+    held.setData(png)
+    held.open(QIODevice.OpenModeFlag.ReadOnly)
+    reader = QImageReader(held, QByteArray(b"png"))
+    size = reader.size()
+    if size.width() > WIDEST_SHOWN_PX:
+        reader.setScaledSize(QSize(WIDEST_SHOWN_PX, round(size.height() * WIDEST_SHOWN_PX / size.width())))
+    return reader.read()
 
 
 def _pictures(job: Job, findings: Sequence[Finding], order_id: int | None, form: Form) -> tuple[bytes, ...]:

@@ -118,24 +118,23 @@ def _text(file_name: str, data: bytes) -> str:
             text = data.decode(encoding)
         except UnicodeDecodeError:
             continue
-        if not any(sign < " " and sign not in "\t\r\n" for sign in text):
+        if not any(sign < " " and sign not in "\t\r\n" for sign in set(text)):
             return text
     raise NameListError(f"{file_name}: is no text file; save the list as CSV (UTF-8)")
 
 
 def _rows(file_name: str, text: str) -> list[tuple[int, list[str]]]:
     """The rows that hold anything, each with its number in the file; every cell on one line."""
-    best: list[tuple[int, list[str]]] = []
-    score = (-1, -1)
+    best, score = "", (-1, -1)
     for separator in _SEPARATORS:
-        rows = list(_parsed(file_name, text, separator))
-        if not rows:  # nothing but separators
+        first = next(_parsed(file_name, text, separator), None)
+        if first is None:  # nothing but separators
             return []
-        head = rows[0][1]
+        head = first[1]
         rank = (sum(cell.casefold() in COLUMNS for cell in head), len(head))
         if rank > score:
-            best, score = rows, rank
-    return best
+            best, score = separator, rank
+    return list(_parsed(file_name, text, best))
 
 
 def _parsed(file_name: str, text: str, separator: str) -> Iterator[tuple[int, list[str]]]:
