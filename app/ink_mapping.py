@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, Signal
 from shapely import MultiPolygon
 
 from app.document import Document
+from app.job_work import JobWork
 from app.notices import Notices
 from app.tasks import TaskRunner
 from layout_core.art.artwork import Artwork
@@ -35,23 +36,19 @@ class _Chosen:
     made: Job
 
 
-class InkMapping(QObject):
+class InkMapping(JobWork):
     """The ink map of one art at a time. `changed` follows whatever is to be shown anew.
 
     A choice shows at once; the job follows a moment later, as one undo step. `fault` is a sentence on a
     choice that cannot be, and the map is as it was.
     """
 
-    changed = Signal()
     progressed = Signal(float)
 
     def __init__(
         self, document: Document, tasks: TaskRunner, notices: Notices, parent: QObject | None = None
     ) -> None:
-        super().__init__(parent)
-        self._document = document
-        self._tasks = tasks
-        self._notices = notices
+        super().__init__(document, tasks, notices, parent)
         self._art_id: int | None = None
         self._source_digest = ""
         self._layers: dict[float, InkLayers] = {}
@@ -61,7 +58,6 @@ class InkMapping(QObject):
         self._task_ids: tuple[int, ...] = ()
         self.fault = ""
         document.job_changed.connect(self._follow_job)
-        tasks.ended.connect(self._end)
         tasks.progressed.connect(self._tell_progress)
 
     @property

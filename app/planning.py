@@ -8,6 +8,7 @@ from typing import TypeVar
 from PySide6.QtCore import QObject, Signal
 
 from app.document import Document
+from app.job_work import JobWork
 from app.notices import Notices
 from app.plan_reports import longer_words, more_words
 from app.quote_files import write_quotes
@@ -41,25 +42,20 @@ class Worked:
     fault: str | None = None
 
 
-class Planning(QObject):
+class Planning(JobWork):
     """Keeps the plan worked out last. `changed` follows it, `running_changed` start and end."""
 
-    changed = Signal()
     running_changed = Signal()
 
     def __init__(
         self, document: Document, tasks: TaskRunner, notices: Notices, parent: QObject | None = None
     ) -> None:
-        super().__init__(parent)
-        self._document = document
-        self._tasks = tasks
-        self._notices = notices
+        super().__init__(document, tasks, notices, parent)
         self._task_id: int | None = None
         self.worked: Worked | None = None
         self.answer = ""
         self._most_designs = USUAL_DESIGNS
         self.prices = _prices_known()
-        tasks.ended.connect(self._end)
         document.replaced.connect(self._forget)
 
     @property

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import QObject, Signal
 
 from app.document import Document
+from app.job_work import JobWork
 from app.notices import Notices
 from app.tasks import TaskRunner
 from layout_core.art.artwork import Artwork
@@ -37,30 +38,25 @@ class _One:
     notes: tuple[str, ...]
 
 
-class Repairing(QObject):
+class Repairing(JobWork):
     """One repair at a time; a new one takes the place of what runs or is shown.
 
     `changed` follows every start, end and dismissal, `progressed(fraction)` the work. Of `task_id`, `done`
     and `fault` at most one is set.
     """
 
-    changed = Signal()
     progressed = Signal(float)
 
     def __init__(
         self, document: Document, tasks: TaskRunner, notices: Notices, parent: QObject | None = None
     ) -> None:
-        super().__init__(parent)
-        self._document = document
-        self._tasks = tasks
-        self._notices = notices
+        super().__init__(document, tasks, notices, parent)
         self.text = ""
         self.task_id: int | None = None
         self.done: Repaired | None = None
         self.fault = ""
         self._step: int | None = None
         tasks.progressed.connect(self._tell_progress)
-        tasks.ended.connect(self._end)
         document.undo_stack.indexChanged.connect(self._follow_steps)
         document.replaced.connect(self.dismiss)
 

@@ -12,7 +12,7 @@ from layout_core.checks.fixes import Fix, fixes_for
 from layout_core.checks.promise_fixes import Remedy, remedies
 from layout_core.job.edits import change_piece
 from layout_core.job.edits_repair import is_done
-from layout_core.job.model import Piece
+from layout_core.job.model import Job, Piece
 
 _FOR_ALL: dict[RepairKind, str] = {
     "thicken": "Thicken all {} arts",
@@ -40,7 +40,7 @@ def card_fixes(bench: Workbench, group: FindingGroup) -> tuple[CardFix, ...]:
     if group.first.rule == "promise":
         found = _remedies(bench, piece, group.first)
         own = tuple(CardFix(remedy.text, partial(_apply, bench, piece, remedy)) for remedy in found)
-        return (*own, *_promise_for_all(bench, group.first, found))
+        return (*own, *_promise_for_all(bench, group.first, found), *_enlarge_all(bench, group.first, found))
     fixes = _fixes(bench, piece, group.first)
     made = [CardFix(fix.text, partial(_repair, bench, piece, fix.text, fix.repair)) for fix in fixes]
     return (*made, *_for_all(bench, group.first, fixes))
@@ -77,6 +77,32 @@ def _promise_for_all(bench: Workbench, finding: Finding, found: tuple[Remedy, ..
         return ()
     text = f"Repair all {len(wanted)} arts that miss it"
     return (CardFix(text, lambda: bench.repairing.start(text, wanted)),)
+
+
+def _enlarge_all(bench: Workbench, finding: Finding, found: tuple[Remedy, ...]) -> tuple[CardFix, ...]:
+    """Each piece that misses the promise as wide as keeps it, where more than one can be."""
+    if not any(remedy.width_mm is not None for remedy in found):
+        return ()
+    widths: dict[int, float] = {}
+    for other in _one_a_piece(bench, finding, finding.severity):
+        piece = _piece_of(bench, other)
+        own = () if piece is None else _remedies(bench, piece, other)
+        width_mm = next((remedy.width_mm for remedy in own if remedy.width_mm is not None), None)
+        if piece is not None and width_mm is not None:
+            widths[piece.piece_id] = width_mm
+    if len(widths) < 2:
+        return ()
+    text = f"Enlarge all {len(widths)} pieces that miss it"
+
+    def edit(job: Job) -> Job:
+        for piece_id, width_mm in widths.items():
+            job = change_piece(job, piece_id, width_mm=width_mm)
+        return job
+
+    def act() -> None:
+        bench.document.apply(text, edit)
+
+    return (CardFix(text, act),)
 
 
 def _fixes(bench: Workbench, piece: Piece, finding: Finding) -> tuple[Fix, ...]:

@@ -1,11 +1,14 @@
-"""What the window's tests share."""
+"""What the tests of the window and of the commands share."""
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from PySide6.QtWidgets import QApplication
 
+from app import console
 from app.tasks import TaskRunner
+from tests.app.command_folder import Run, fill_folder, run_command
 
 
 @pytest.fixture
@@ -15,3 +18,12 @@ def tasks(qapp: QApplication) -> Iterator[TaskRunner]:
     yield runner
     runner.close()
     qapp.processEvents()
+
+
+@pytest.fixture
+def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
+    """Runs a command line in a folder of its own."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.delenv(console.DEBUG, raising=False)
+    fill_folder(tmp_path)
+    return run_command

@@ -5,20 +5,10 @@ from pathlib import Path
 
 import pytest
 
-from app import console
 from layout_core.art.intake import read_art
 from layout_core.art.lettering import Lettering, lettering_artwork
 from layout_core.job.file import read_job
-from tests.app.command_folder import Run, fill_folder, one_line_error, run_command
-
-
-@pytest.fixture
-def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
-    """Runs a command line in a folder of its own."""
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.delenv(console.DEBUG, raising=False)
-    fill_folder(tmp_path)
-    return run_command
+from tests.app.command_folder import Run, one_line_error
 
 
 def test_letter_writes_the_words_at_true_size(run: Run) -> None:

@@ -7,15 +7,7 @@ import pytest
 
 from layout_core.job import edits
 from layout_core.job.file import read_job, write_job
-from tests.app.command_folder import Run, fill_folder, one_line_error, run_command, small_job
-
-
-@pytest.fixture
-def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
-    """Runs a command line in a folder of its own."""
-    monkeypatch.chdir(tmp_path)
-    fill_folder(tmp_path)
-    return run_command
+from tests.app.command_folder import Run, one_line_error, small_job
 
 
 def test_what_no_sheet_can_hold_is_named_with_its_size(run: Run) -> None:

@@ -1,19 +1,11 @@
 """`check --promise`: what it prints, and one line for every promise that is none."""
 
 import json
-from pathlib import Path
 
 import pytest
 
 from layout_core.user_folders import config_folder
-from tests.app.command_folder import Run, fill_folder, one_line_error, run_command
-
-
-@pytest.fixture
-def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
-    monkeypatch.chdir(tmp_path)
-    fill_folder(tmp_path)
-    return run_command
+from tests.app.command_folder import Run, one_line_error
 
 
 def test_a_kept_promise_is_told_with_distances_assumptions_and_the_caution(run: Run) -> None:

@@ -5,12 +5,8 @@ medians of the window thread's own processor time in ms. A drag step is everythi
 the pixels: snapping, live clearance, moving the item, repainting what changed.
 """
 
-import argparse
-import json
 import math
-import os
 import statistics
-import tempfile
 import time
 from collections.abc import Callable
 from dataclasses import replace
@@ -22,6 +18,7 @@ from layout_core.geometry.pose import Pose
 from layout_core.job.model import Job
 from layout_core.units import mm
 from tests.make import make_artwork, make_job
+from tests.offscreen_bench import print_figures
 
 SHAPES = 20
 VIEW_PX = (1020, 920)
@@ -107,15 +104,7 @@ def measure(pieces: int, vertices: int, steps: int) -> dict[str, object]:
 
 
 def main() -> None:
-    parser = argparse.ArgumentParser(description="The canvas under load.")
-    parser.add_argument("--pieces", type=int, default=500)
-    parser.add_argument("--vertices", type=int, default=500)
-    parser.add_argument("--steps", type=int, default=120)
-    asked = parser.parse_args()
-    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-    with tempfile.TemporaryDirectory() as folder:
-        os.environ["DUSKWRIGHT_USER_DIR"] = folder
-        print(json.dumps(measure(asked.pieces, asked.vertices, asked.steps)))
+    print_figures(measure, "The canvas under load.", pieces=500, vertices=500, steps=120)
 
 
 if __name__ == "__main__":

@@ -8,14 +8,11 @@ the window's thread. `gui_ms` is what of it the window's thread spends (its own 
 `cpu_ms` what all threads spend.
 """
 
-import argparse
-import json
-import os
 import statistics
-import tempfile
 import time
 
 from tests.bench.canvas import VIEW_PX, full_job
+from tests.offscreen_bench import print_figures
 
 
 def measure(pieces: int, vertices: int, frames: int) -> dict[str, object]:
@@ -74,15 +71,7 @@ def measure(pieces: int, vertices: int, frames: int) -> dict[str, object]:
 
 
 def main() -> None:
-    parser = argparse.ArgumentParser(description="The dark view under the slider.")
-    parser.add_argument("--pieces", type=int, default=50)
-    parser.add_argument("--vertices", type=int, default=500)
-    parser.add_argument("--frames", type=int, default=60)
-    asked = parser.parse_args()
-    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-    with tempfile.TemporaryDirectory() as folder:
-        os.environ["DUSKWRIGHT_USER_DIR"] = folder
-        print(json.dumps(measure(asked.pieces, asked.vertices, asked.frames)))
+    print_figures(measure, "The dark view under the slider.", pieces=50, vertices=500, frames=60)
 
 
 if __name__ == "__main__":

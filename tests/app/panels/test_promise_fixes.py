@@ -110,8 +110,9 @@ def test_a_job_without_a_promise_has_no_misses(bench: Workbench, qtbot: QtBot) -
     assert bench.checker.misses(bench.document.job.pieces[0].piece_id) == ()
 
 
-def test_one_click_repairs_every_art_that_misses_the_promise(
-    bench: Workbench, side: RightSide, qtbot: QtBot
+@pytest.mark.parametrize("fix", ["Repair all 2 arts", "Enlarge all 2 pieces"])
+def test_one_click_mends_all_that_misses_the_promise_and_one_undo_brings_it_back(
+    bench: Workbench, side: RightSide, qtbot: QtBot, fix: str
 ) -> None:
     other = make_artwork(STROKE, "Second signal")
 
@@ -121,10 +122,11 @@ def test_one_click_repairs_every_art_that_misses_the_promise(
     bench.document.apply("Add art", with_second)
     bench.document.undo_stack.clear()
     settle(qtbot, bench)
-    before = missed(bench)
-    press(side, "Repair all 2 arts", bench, qtbot)
-    assert all(art.repairs for art in bench.document.job.arts)
+    before, job = missed(bench), bench.document.job
+    press(side, fix, bench, qtbot)
+    assert all(art.repairs for art in bench.document.job.arts) == fix.startswith("Repair")
     assert missed(bench) < before
     bench.document.undo_stack.undo()
+    assert bench.document.job == job
     settle(qtbot, bench)
     assert missed(bench) == before
