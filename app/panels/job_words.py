@@ -69,8 +69,13 @@ def piece_line(piece: Piece, unit: Unit) -> str:
 
 def size_words(width_mm: float, height_mm: float, unit: Unit) -> str:
     """Both sides with the unit said once: "11 × 8.4 in"."""
+    return f"{bare_size(width_mm, height_mm, unit)} {unit}"
+
+
+def bare_size(width_mm: float, height_mm: float, unit: Unit) -> str:
+    """Both sides where the unit stands elsewhere, as in the head of a column: "11 × 8.4"."""
     decimals = 2 if unit == "in" else 0
-    return f"{write_number(width_mm, unit, decimals)} × {write_number(height_mm, unit, decimals)} {unit}"
+    return f"{write_number(width_mm, unit, decimals)} × {write_number(height_mm, unit, decimals)}"
 
 
 def on_order(job: Job, piece_id: int) -> int:

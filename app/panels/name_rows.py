@@ -4,15 +4,15 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 from PySide6.QtGui import QColor
 
 from app.name_checks import CheckedName, NameChecks
-from app.panels.job_words import severity_words, size_words, worst
+from app.panels.job_words import bare_size, severity_words, worst
 from app.tokens import Theme
 from app.widgets.labels import capital
 from app.widgets.plain_tip import plain_tip
 from layout_core.checks.findings import Severity
 from layout_core.units import Unit
 
-HEADS = ("Row", "Name", "Number", "Copies", "Size", "Check")
-CHECK_COLUMN = 5
+_SIZE_COLUMN, CHECK_COLUMN = 4, 5
+_HEADS = ("Row", "Name", "Number", "Copies", "Size", "Check")
 _FIGURES = (0, 3)
 
 Index = QModelIndex | QPersistentModelIndex
@@ -34,6 +34,7 @@ class NameRows(QAbstractTableModel):
         self._theme, self._unit = theme, unit
         if self.rowCount():
             self.dataChanged.emit(self.index(0, 0), self.index(self.rowCount() - 1, CHECK_COLUMN))
+        self.headerDataChanged.emit(Qt.Orientation.Horizontal, _SIZE_COLUMN, _SIZE_COLUMN)
 
     def result(self, row: int) -> CheckedName | None:
         results = self._checks.results
@@ -43,13 +44,13 @@ class NameRows(QAbstractTableModel):
         return 0 if parent.isValid() else len(self._checks.rows)
 
     def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
-        return 0 if parent.isValid() else len(HEADS)
+        return 0 if parent.isValid() else len(_HEADS)
 
     def headerData(
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
     ) -> object:
         if orientation is Qt.Orientation.Horizontal and role == Qt.ItemDataRole.DisplayRole:
-            return HEADS[section]
+            return self._head(section)
         if orientation is Qt.Orientation.Horizontal and role == Qt.ItemDataRole.TextAlignmentRole:
             return _side(section)
         return None
@@ -62,12 +63,16 @@ class NameRows(QAbstractTableModel):
         if role == Qt.ItemDataRole.ToolTipRole:
             return plain_tip(self._words(index.row(), index.column()))
         if role == Qt.ItemDataRole.AccessibleTextRole:
-            return f"{HEADS[index.column()]}: {self._words(index.row(), index.column())}"
+            return f"{self._head(index.column())}: {self._words(index.row(), index.column())}"
         if role == Qt.ItemDataRole.ForegroundRole and index.column() == CHECK_COLUMN:
             return self._colour(self.result(index.row()))
         if role == Qt.ItemDataRole.TextAlignmentRole:
             return _side(index.column())
         return None
+
+    def _head(self, column: int) -> str:
+        """The unit of all sizes is said once, so that the columns find room."""
+        return f"Size, {self._unit}" if column == _SIZE_COLUMN else _HEADS[column]
 
     def _words(self, row: int, column: int) -> str:
         entry, result = self._checks.rows[row], self.result(row)
@@ -78,7 +83,7 @@ class NameRows(QAbstractTableModel):
         if result.report is None:
             return "" if column == 4 else capital(result.fault)
         return (
-            size_words(*result.report.size_mm, self._unit)
+            bare_size(*result.report.size_mm, self._unit)
             if column == 4
             else capital(severity_words(result.report.findings))
         )

@@ -69,6 +69,22 @@ def test_each_row_of_a_pasted_list_becomes_a_checked_piece_of_one_size(
     assert bench.document.job == before
 
 
+def test_no_cell_of_a_usual_list_is_shortened_and_the_unit_stands_in_the_head(
+    editor: NamesEditor, bench: Workbench, rest: Callable[[], None]
+) -> None:
+    editor.resize(856, 700)
+    editor.list.setPlainText("name,number\nMaximiliane,12\n")
+    rest()
+    editor.grab()
+    table, rows = editor.table, editor.rows
+    for column in range(rows.columnCount()):
+        assert table.sizeHintForColumn(column) <= table.columnWidth(column), cells(editor, column)
+    assert rows.headerData(4, Qt.Orientation.Horizontal) == "Size, in"
+    bench.settings.change(unit="mm")
+    assert rows.headerData(4, Qt.Orientation.Horizontal) == "Size, mm"
+    assert "mm" not in cells(editor, 4)[0]
+
+
 def test_the_tool_tip_of_a_name_shows_markup_as_it_is_written(
     editor: NamesEditor, rest: Callable[[], None]
 ) -> None:
