@@ -2,12 +2,14 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 from PySide6.QtCore import QByteArray, QDataStream, QIODevice, QRectF, Qt
 from PySide6.QtGui import QPainterPath
+from shapely import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from layout_core.art.artwork import Artwork
@@ -24,25 +26,49 @@ MOVE, LINE = 0, 1
 _ELEMENT = np.dtype([("kind", ">i4"), ("x", ">f8"), ("y", ">f8")])
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ArtPaths:
     """One artwork at one width, the centre of its bounds at the origin, millimetres.
 
     `light` and `middle` stray from `full` by at most LIGHT_SHARE and MIDDLE_SHARE of the longer side; `grip`
     is where a click takes hold (outer rings of the light outline, holes filled); `hull` is the looser area
-    for art of many small parts.
+    for art of many small parts. Each is made when it is first asked for: a job that is opened shows few.
     """
 
-    full: QPainterPath
-    middle: QPainterPath
-    light: QPainterPath
-    grip: QPainterPath
-    hull: QPainterPath
+    outline: MultiPolygon
     bounds: QRectF
+
+    @cached_property
+    def full(self) -> QPainterPath:
+        return path_of(self.outline)
+
+    @cached_property
+    def middle(self) -> QPainterPath:
+        return path_of(light_outline(self.outline, self._side_mm * MIDDLE_SHARE))
+
+    @cached_property
+    def light(self) -> QPainterPath:
+        return path_of(self._light)
+
+    @cached_property
+    def grip(self) -> QPainterPath:
+        return path_of(MultiPolygon([Polygon(part.exterior) for part in self._light.geoms]))
+
+    @cached_property
+    def hull(self) -> QPainterPath:
+        return path_of(shapely.convex_hull(self._light))
+
+    @cached_property
+    def _light(self) -> MultiPolygon:
+        return light_outline(self.outline, self._side_mm * LIGHT_SHARE)
+
+    @property
+    def _side_mm(self) -> float:
+        return max(self.bounds.width(), self.bounds.height())
 
     def at_scale(self, px_per_mm: float) -> QPainterPath:
         """The lightest path that looks like the full one at a scale."""
-        side_px = max(self.bounds.width(), self.bounds.height()) * px_per_mm
+        side_px = self._side_mm * px_per_mm
         if side_px * LIGHT_SHARE < UNSEEN_PX:
             return self.light
         return self.middle if side_px * MIDDLE_SHARE < UNSEEN_PX else self.full
@@ -71,16 +97,7 @@ def art_paths(artwork: Artwork, width_mm: float) -> ArtPaths:
     outline = at_width(artwork.outline, width_mm)
     height_mm = width_mm * artwork.aspect
     centred = shapely.transform(outline, lambda xy: xy - (width_mm / 2, height_mm / 2))
-    side_mm = max(width_mm, height_mm)
-    light = light_outline(centred, side_mm * LIGHT_SHARE)
-    return ArtPaths(
-        full=path_of(centred),
-        middle=path_of(light_outline(centred, side_mm * MIDDLE_SHARE)),
-        light=path_of(light),
-        grip=path_of(shapely.MultiPolygon([shapely.Polygon(part.exterior) for part in light.geoms])),
-        hull=path_of(shapely.convex_hull(light)),
-        bounds=QRectF(-width_mm / 2, -height_mm / 2, width_mm, height_mm),
-    )
+    return ArtPaths(centred, QRectF(-width_mm / 2, -height_mm / 2, width_mm, height_mm))
 
 
 def path_of(shape: BaseGeometry) -> QPainterPath:

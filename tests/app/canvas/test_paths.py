@@ -4,8 +4,10 @@ import pytest
 import shapely
 from PySide6.QtCore import QPointF
 from PySide6.QtGui import QPainterPath
+from shapely import MultiPolygon
 
-from app.canvas.paths import LIGHT_SHARE, PathStore, art_paths, path_of
+from app.canvas.paths import LIGHT_SHARE, MIDDLE_SHARE, PathStore, art_paths, path_of
+from layout_core.geometry.outline import light_outline
 from tests.make import make_artwork
 
 RING = shapely.Point(50, 50).buffer(30, 125).difference(shapely.Point(50, 50).buffer(10, 125))
@@ -91,3 +93,23 @@ def test_paths_that_no_piece_uses_are_forgotten() -> None:
     store.keep_only([(artwork.digest, 50.0)])
     assert store.paths(artwork, 50.0) is kept
     assert store.paths(artwork, 60.0) is not gone
+
+
+def test_only_the_outline_that_is_looked_at_is_made(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Three outlines of each of a hundred arts at once would hold the window up when a job is opened."""
+    made: list[float] = []
+
+    def counted(outline: MultiPolygon, tolerance_mm: float) -> MultiPolygon:
+        made.append(tolerance_mm)
+        return light_outline(outline, tolerance_mm)
+
+    monkeypatch.setattr("app.canvas.paths.light_outline", counted)
+    paths = art_paths(make_artwork(), 90.0)
+    assert made == []
+    for _ in range(3):
+        paths.at_scale(0.9)
+        assert made == [90.0 * LIGHT_SHARE]
+    assert not paths.grip.isEmpty()
+    assert len(made) == 1
+    paths.at_scale(1.1)
+    assert made == [90.0 * LIGHT_SHARE, 90.0 * MIDDLE_SHARE]
