@@ -133,6 +133,7 @@ def run_window(path: Path | None = None) -> int:
     file_opens.asked.connect(lambda asked: window.deeds.take_files([asked]))
     app.installEventFilter(file_opens)
     window.show()
+    housekeeping.settle()
     # The first dropped file need not wait for its worker process.
     QTimer.singleShot(0, SHARED.warm_up)
     if path is not None:

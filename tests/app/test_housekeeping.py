@@ -71,3 +71,17 @@ def test_the_interpreter_collects_again_once_it_ends(qtbot: QtBot) -> None:
     keeper.end()
     assert gc.isenabled()
     gc.disable()  # as the tests have it
+
+
+def test_what_stands_when_the_window_does_is_not_looked_at_again_until_the_end(
+    housekeeping: Housekeeping,
+) -> None:
+    before = len(gc.get_objects())
+    housekeeping.settle()
+    assert len(gc.get_objects()) < before / 100
+    freed_on: list[threading.Thread] = []
+    make_garbage(freed_on)
+    assert collect_when_due() is not None
+    assert freed_on == [threading.main_thread()]
+    housekeeping.end()
+    assert len(gc.get_objects()) > before / 2
