@@ -20,7 +20,7 @@ HEIGHT_PX = 186
 _TABLE_MINUTES = (0.0, 1.0, 2.0, 5.0, 10.0, 20.0, 30.0, 60.0, 120.0, 240.0, 480.0)
 _USUAL_MINUTES = 20.0
 """When pieces are ranked: a moment of its own, or the rows would jump under the cursor."""
-_LIGHT_FROM_PX, _FIELDS_FROM_PX, _LIGHTING_FROM_PX = 520, 460, 640
+_LIGHT_FROM_PX, _FIELDS_FROM_PX, _LIGHTING_FROM_PX = 520, 440, 640
 _EDGE_PX, _NO_LIMIT_PX = 16, 16_777_215
 
 
