@@ -15,17 +15,7 @@ from layout_core.errors import Cancelled, DuskwrightError, LayoutError
 from layout_core.job.file import job_bytes, read_job
 from layout_core.job.migrations import FORMAT
 from layout_core.units import mm
-from tests.app.command_folder import THIN, Run, fill_folder, one_line_error, run_command, small_job
-
-
-@pytest.fixture
-def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
-    """Runs a command line in a folder of its own."""
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.delenv(console.DEBUG, raising=False)
-    fill_folder(tmp_path)
-    return run_command
-
+from tests.app.command_folder import THIN, Run, one_line_error, small_job
 
 # --- check ---------------------------------------------------------------------------------------------
 

@@ -5,20 +5,10 @@ from pathlib import Path
 
 import pytest
 
-from app import console
 from layout_core.art.intake import read_art
 from layout_core.geometry.thickness import sustained_width_mm
 from layout_core.units import mm
-from tests.app.command_folder import Run, fill_folder, one_line_error, run_command
-
-
-@pytest.fixture
-def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
-    """Runs a command line in a folder of its own."""
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.delenv(console.DEBUG, raising=False)
-    fill_folder(tmp_path)
-    return run_command
+from tests.app.command_folder import Run, one_line_error
 
 
 def test_what_is_too_thin_passes_once_it_is_thickened(run: Run, tmp_path: Path) -> None:

@@ -8,24 +8,19 @@ from pathlib import Path
 
 import pytest
 
-from app import console
 from app.cli import require_display
 from app.console import progress_shown
 from layout_core.errors import DuskwrightError
 from layout_core.job import edits
 from layout_core.job.file import write_job
 from layout_core.progress import no_progress
-from tests.app.command_folder import Run, fill_folder, one_line_error, run_command, small_job
+from tests.app.command_folder import Run, one_line_error, small_job
 
 
-@pytest.fixture
-def run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
-    """Runs a command line in a folder of its own."""
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.delenv(console.DEBUG, raising=False)
-    fill_folder(tmp_path)
+@pytest.fixture(autouse=True)
+def room(run: Run, tmp_path: Path) -> None:
+    """A second job in the folder, all of whose pieces have room."""
     write_job(tmp_path / "room.duskjob", edits.remove_piece(small_job(), 6))
-    return run_command
 
 
 def test_help_names_the_commands_and_no_more(run: Run) -> None:
