@@ -19,6 +19,7 @@ from layout_core.art.ink_map import (
     sensible_prints,
 )
 from layout_core.art.lab import Rgb, hex_of, rgb_of
+from layout_core.art.soft_shading import SEEN, soft_share
 from layout_core.art.trace import LEVEL, traced
 from layout_core.art.white_ground import NO_WHITE, WhiteFacts, knocked_out
 from layout_core.geometry.outline import valid_union
@@ -34,14 +35,7 @@ _FLAT_RANGE = 10
 _LEAST_SHARE = 0.002
 _FRINGE_PX = 5
 """A pixel that is not flat takes after the flat colours in the square of this side round it."""
-_SEEN = 26
-"""Pixels fainter than a tenth are not seen."""
 _SAMPLE_PX = 3_000_000
-_COARSE_PX = 500_000
-_STEP_PX = 8
-"""Colours this far to either side are compared, where all between them is flat."""
-_STEP_LEVELS = 2.0
-"""Flat colour does not drift by more (0 to 255 a channel) between their means; shading over 1,500 px does."""
 _BAND_PX = 2_000_000
 _LAYER_PX = 2_000_000
 _SEAM_PX = 1.2
@@ -78,7 +72,7 @@ class PictureInks:
 def picture_inks(rgba: Bytes, is_cut_out: bool) -> PictureInks:
     """What colours the picture has. One that is not cut out has its border's colour for a background."""
     sample = _sampled(rgba)
-    seen = sample[..., 3] >= _SEEN
+    seen = sample[..., 3] >= SEEN
     flat = _flat(sample) & seen
     ground = None if is_cut_out else _border(rgba)
     seeds = _seeds(sample, flat if flat.any() else seen, ground)
@@ -87,9 +81,8 @@ def picture_inks(rgba: Bytes, is_cut_out: bool) -> PictureInks:
     background = None
     if ground is not None and len(seeds) > 1:
         background = int(_distances(np.array([[ground]]), seeds)[0, 0].argmin())
-    soft = min(1.0, _soft_share(sample, flat, seen) + _graded_share(rgba))
     return PictureInks(
-        seeds, tuple(areas.tolist()), background, soft,
+        seeds, tuple(areas.tolist()), background, soft_share(rgba),
         _white_facts(labels, seen, seeds, areas) if is_cut_out else NO_WHITE,
     )  # fmt: skip
 
@@ -119,7 +112,7 @@ def picture_layers(rgba: Bytes, inks: PictureInks, ink_map: InkMap) -> InkLayers
 
 
 def _printing(rgba: Bytes, seeds: Sequence[Rgb], prints: Sequence[bool]) -> Bytes:
-    flat = _flat(rgba) & (rgba[..., 3] >= _SEEN)
+    flat = _flat(rgba) & (rgba[..., 3] >= SEEN)
     flat_label = np.where(flat, _labels(rgba, seeds) + 1, 0).astype(np.uint8)
     most = ndimage.maximum_filter(flat_label, size=_FRINGE_PX)
     least = ndimage.minimum_filter(np.where(flat, flat_label, 255).astype(np.uint8), size=_FRINGE_PX)
@@ -232,35 +225,6 @@ def _border(rgba: Bytes) -> Rgb:
     edge = np.concatenate((rgba[0], rgba[-1], rgba[:, 0], rgba[:, -1]))[:, :3]
     red, green, blue = np.median(edge, axis=0).astype(np.int64).tolist()
     return red, green, blue
-
-
-def _soft_share(sample: Bytes, flat: Flags, seen: Flags) -> float:
-    alpha = sample[..., 3]
-    edges = ndimage.maximum_filter(flat & (alpha > 255 - _SEEN), size=_FRINGE_PX)
-    return float((seen & ~edges).sum() / max(1, seen.sum()))
-
-
-def _graded_share(rgba: Bytes) -> float:
-    """The share of what is seen that looks flat, but drifts steadily: shading over hundreds of pixels.
-
-    Noise has no drift in the mean; the border of two flat colours is too narrow to count.
-    """
-    skip = max(1, int(np.ceil(np.sqrt(rgba.shape[0] * rgba.shape[1] / _COARSE_PX))))
-    coarse = np.ascontiguousarray(rgba[::skip, ::skip])
-    seen = coarse[..., 3] >= _SEEN
-    reach = _STEP_PX + _STEP_PX // 2
-    side = 2 * reach + 3
-    if min(seen.shape) <= side or not seen.any():
-        return 0.0
-    calm = ndimage.minimum_filter(_flat(coarse) & (coarse[..., 3] > 255 - _SEEN), size=2 * reach + 1)
-    drifts = np.zeros_like(calm)
-    for channel in range(3):
-        mean = ndimage.uniform_filter(coarse[..., channel].astype(np.float32), size=_STEP_PX)
-        for axis in (0, 1):
-            ahead, behind = np.roll(mean, -_STEP_PX, axis), np.roll(mean, _STEP_PX, axis)
-            drifts |= np.abs(ahead - behind) > _STEP_LEVELS
-    wide = ndimage.maximum_filter(ndimage.minimum_filter(calm & drifts, size=side), size=side)
-    return float((wide & seen).sum() / seen.sum())
 
 
 def _white_facts(
