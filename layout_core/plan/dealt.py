@@ -95,6 +95,15 @@ class Dealer:
                 if hand is not None:
                     yield from self._grown(hand)
 
+    def take(self, plan: Plan) -> None:
+        """Go on from a plan found elsewhere, if none dealt on as many sheets is as cheap."""
+        cost = self._problem.cost(one.run for one in plan)
+        known = self._hands.get(len(plan))
+        if known is None or cost < known.cost:
+            sheets = [list(one.counts) for one in plan]
+            self._hands[len(plan)] = _Hand(sheets, [set() for _ in plan], cost)
+        self._cost = cost if self._cost is None else min(cost, self._cost)
+
     def better(self, until_s: float) -> Iterator[Plan]:
         """Plans for which sheets known are partly dealt anew, until the clock shows so many seconds."""
         self._until_s = until_s

@@ -19,7 +19,9 @@ from layout_core.progress import Progress, no_progress
 
 USUAL_SECONDS = 10.0
 _DEAL_S = 0.4
-_DEAL_SHARE = 0.05
+_DEAL_SHARE = 0.1
+_LAST_DEAL_SHARE = 0.3
+_FAR = 0.1
 _FLOOR_SHARE = 0.15
 _AGAIN_SHARE = 0.6
 _FIRST_SHARE = 0.2
@@ -181,8 +183,13 @@ class RunSearch:
                 return
 
     def _deal_better(self, seconds: float) -> None:
+        """Deal partly anew for so long, or shorter where little is left between the cost and the floor."""
         self.clock.label = "Dealing sheets anew"
-        for dealt in self._dealer.better(self.clock.spent_s + seconds):
+        if self.best is None or self.cost is None:
+            return
+        self._dealer.take(self.best)
+        gap = self.cost / max(self.floors[self.most], 1) - 1.0
+        for dealt in self._dealer.better(self.clock.spent_s + min(gap / _FAR, 1.0) * seconds):
             self._keep(dealt)
             if not self._is_open(self.most):
                 return
@@ -290,7 +297,10 @@ class RunSearch:
             self._better(templates, _SWEEP_SHARE * share)
         if not self._is_open(templates) or self._find_plans(templates, _MODEL_SHARE * share):
             return True
-        return templates == self.most and self._find_plans(templates, self._left_s)
+        if templates < self.most:
+            return False
+        self._deal_better(_LAST_DEAL_SHARE * self._left_s)
+        return self._find_plans(templates, self._left_s)
 
     def _better(self, templates: int, seconds: float) -> None:
         """Cheaper runs, those tried first whose sheets are likely to be laid."""
