@@ -1,8 +1,9 @@
 """Hours of random work in the real window, killed every minute, looked at each time; prints one JSON line.
 
-Run as `python -m tests.bench.longrun --minutes M [--life SECONDS]`. One window is killed and started again;
-a second one works undisturbed, to watch its memory and its handles: both must stay flat. `violations` must be
-empty.
+Run as `python -m tests.bench.longrun --minutes M [--life SECONDS]`. One window is killed and started again; a
+second one works undisturbed and rests every 700 deeds with an empty job, to watch its memory and its handles:
+both must stay flat from rest to rest. While it works they follow what random deeds have piled up
+(`memory_most_mb`). `violations` must be empty.
 """
 
 import argparse
@@ -21,11 +22,12 @@ from statistics import median
 from layout_core.job.file import read_job, write_job
 from layout_core.job.snapshots import recoverable, restore
 from layout_core.user_folders import OVERRIDE
-from tests.faults.walker import DIARY, JOB_NAME, digest
+from tests.faults.walker import DIARY, JOB_NAME, RESTS, digest
 from tests.window_kit import shop_job
 
 BEHIND_S = 3.0
-_WARM_S = 45.0
+_WARM_RESTS = 2
+"""Panels, fonts and libraries are made on first use; the rests after these are compared."""
 
 
 @dataclass
@@ -46,11 +48,11 @@ class Window:
         self.last_save = digest(read_job(folder / JOB_NAME))
         self._process: subprocess.Popen[bytes] | None = None
 
-    def start(self, seed: int) -> None:
+    def start(self, seed: int, *extra: str) -> None:
         (self.folder / DIARY).unlink(missing_ok=True)
         env = {**os.environ, "QT_QPA_PLATFORM": "offscreen", OVERRIDE: str(self.folder / "user")}
         self._process = subprocess.Popen(
-            [sys.executable, "-m", "tests.faults.walker", str(self.folder), str(seed)],
+            [sys.executable, "-m", "tests.faults.walker", str(self.folder), str(seed), *extra],
             env=env, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE,
         )  # fmt: skip
 
@@ -107,24 +109,27 @@ def _age_s(jobs: list[tuple[float, str]], kept: str, killed_at: float) -> float 
     return killed_at - held[-1] if held else None
 
 
-def growth(diary: list[tuple[float, str, str]]) -> tuple[float, int]:
-    """Growth of memory (MB) and handles from after the warm-up to the end: median of each tenth."""
-    rows = [(at, *map(float, value.split()[1:])) for at, word, value in diary if word == "deeds"]
-    rows = [row for row in rows if row[0] - rows[0][0] > _WARM_S] or rows
-    if not rows:
-        return 0.0, 0
-    tenth = max(len(rows) // 10, 1)
+def growth(diary: list[tuple[float, str, str]]) -> tuple[list[float], float, int]:
+    """Memory (MB) at each rest, and by how much it and the handles grew since the warm-up.
+
+    Growth is from the median of the first third of the rests to that of the last; 0 for fewer than two.
+    """
+    rows = [[float(word) for word in value.split()[1:]] for _, kind, value in diary if kind == "rest"]
+    warm = rows[_WARM_RESTS:]
+    if len(warm) < 2:
+        return [row[0] for row in rows], 0.0, 0
+    third = max(len(warm) // 3, 1)
     memory, handles = (
-        median(row[column] for row in rows[-tenth:]) - median(row[column] for row in rows[:tenth])
-        for column in (1, 2)
+        median(row[column] for row in warm[-third:]) - median(row[column] for row in warm[:third])
+        for column in (0, 1)
     )
-    return memory, round(handles)
+    return [row[0] for row in rows], memory, round(handles)
 
 
 def run(minutes: float, life_s: float, folder: Path) -> dict[str, object]:
     figures, mortal, steady = Figures(), Window(folder / "mortal"), Window(folder / "steady")
     until = time.monotonic() + minutes * 60.0
-    steady.start(0)
+    steady.start(0, RESTS)
     while time.monotonic() < until:
         mortal.start(figures.kills + 1)
         time.sleep(max(min(life_s, until - time.monotonic()), 1.0))
@@ -137,14 +142,19 @@ def run(minutes: float, life_s: float, folder: Path) -> dict[str, object]:
     _, died = steady.kill()
     if died:
         figures.violations.append(f"the steady window {died}")
-    memory_mb, handles = growth(steady.diary())
+    diary = steady.diary()
+    at_rest_mb, memory_mb, handles = growth(diary)
     return {
         "bench": "longrun",
         "minutes": minutes,
         "deeds": figures.deeds + _deeds(steady),
         "kills": figures.kills,
         "oldest_snapshot_s": round(figures.oldest_snapshot_s, 2),
+        "memory_at_rest_mb": at_rest_mb,
         "memory_growth_mb": round(memory_mb, 1),
+        "memory_most_mb": max(
+            (float(value.split()[1]) for _, word, value in diary if word == "deeds"), default=0.0
+        ),
         "handle_growth": handles,
         "violations": figures.violations,
     }
