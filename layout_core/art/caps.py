@@ -28,6 +28,9 @@ NUMBER = 1_000_000.0
 """The reference renderer stops the whole process on some larger numbers, and loops on others."""
 DASHES = 10_000
 """Path length over the sum of its dashes; the reference renderer takes minutes beyond."""
+PATTERN_TIMES = 16
+"""Area of a pattern's tile over the box of what it fills, where it is stated as a multiple of that: the
+renderer draws a whole tile, at this figure 1 GB at the finest scale; short of memory it stops the process."""
 VERTICES = 2_000_000
 """Corners of the shapes of one file: 32 MB of coordinates, and seconds for every union."""
 

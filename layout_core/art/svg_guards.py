@@ -1,4 +1,4 @@
-"""Refuses drawings whose numbers or dashes would stop or stall a renderer, before anything is drawn."""
+"""Refuses drawings whose numbers, dashes or patterns would stop or stall a renderer, before it draws."""
 
 import math
 import re
@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from lxml import etree
 
 from layout_core.art import caps
+from layout_core.art.affine import IDENTITY, determinant, parsed_transform
 from layout_core.art.css import Cascade, Values
 from layout_core.art.curves import Outline
 from layout_core.art.refusal import OverLimit
@@ -81,6 +82,44 @@ def check_references(root: etree._Element, ids: Mapping[str, etree._Element]) ->
 
     if followed(root, ()) > caps.REFERENCES:
         raise OverLimit(f"follows more than {caps.REFERENCES:,} references")
+
+
+def check_patterns(root: etree._Element, ids: Mapping[str, etree._Element]) -> None:
+    """Raise OverLimit where a pattern that is used has a tile of too many times what it fills.
+
+    Only for tiles stated as multiples of that. Source: SVG 2, section 14.3 (patternUnits, templates by href).
+    """
+    patterns = [element for element in root.iter() if local_name(element) == "pattern"]
+    if not patterns:
+        return
+    used = " ".join(str(value) for element in root.iter() for value in element.attrib.values())
+    used += " ".join(element.text or "" for element in root.iter() if local_name(element) == "style")
+    for pattern in patterns:
+        if f"#{pattern.get('id')}" not in used:
+            continue
+        if _templated(pattern, "patternUnits", ids) not in (None, "objectBoundingBox"):
+            continue
+        sides = [length_px(_templated(pattern, name, ids), 1.0) or 0.0 for name in ("width", "height")]
+        turned = parsed_transform(_templated(pattern, "patternTransform", ids) or "") or IDENTITY
+        times = abs(sides[0] * sides[1] * determinant(turned))
+        if times > caps.PATTERN_TIMES:
+            raise OverLimit(
+                f"has a pattern whose tile is {times:,.0f} times what it fills; the limit is "
+                f"{caps.PATTERN_TIMES}. Sizes of a pattern count in parts of the shape unless it says "
+                "patternUnits=“userSpaceOnUse”"
+            )
+
+
+def _templated(pattern: etree._Element, name: str, ids: Mapping[str, etree._Element]) -> str | None:
+    """The attribute of a pattern, or of the one that it refers to for what it does not say itself."""
+    asked: set[etree._Element] = set()
+    element: etree._Element | None = pattern
+    while element is not None and element not in asked:
+        asked.add(element)
+        if element.get(name) is not None:
+            return str(element.get(name))
+        element = ids.get(href(element).removeprefix("#"))
+    return None
 
 
 def check_dashes(root: etree._Element, cascade: Cascade, width: float, height: float) -> None:

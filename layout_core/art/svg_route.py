@@ -40,7 +40,7 @@ from layout_core.art.svg_fonts import (
     text_files,
     without_missing,
 )
-from layout_core.art.svg_guards import check_dashes, check_numbers, check_references
+from layout_core.art.svg_guards import check_dashes, check_numbers, check_patterns, check_references
 from layout_core.art.svg_markers import settle_references
 from layout_core.art.svg_recolour import recoloured
 from layout_core.art.svg_shapes import SHAPES, has_arc, is_stroked_wrongly
@@ -115,6 +115,7 @@ def _opened(data: bytes) -> _Document:
         if name:
             ids.setdefault(str(name), element)
     check_references(root, ids)
+    check_patterns(root, ids)
     cascade = Cascade(root)
     missing = without_missing(root, cascade)
     notes += missing + font_notes(root, cascade)

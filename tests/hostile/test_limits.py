@@ -23,7 +23,7 @@ from layout_core.art.safe_xml import parsed
 from layout_core.art.sandbox import Sandbox
 from layout_core.art.sniff import unpacked
 from layout_core.art.svg import Walker
-from layout_core.art.svg_guards import check_dashes, check_numbers, check_references
+from layout_core.art.svg_guards import check_dashes, check_numbers, check_patterns, check_references
 from layout_core.art.viewport import page_of
 from layout_core.errors import ArtError, ArtLimitError
 from layout_core.job import archive, bounds
@@ -76,6 +76,19 @@ def _dashes(count: int) -> None:
     check_dashes(root, Cascade(root), 100, 100)
 
 
+def _tile_times(count: int) -> None:
+    """A pattern whose height comes of another one, beside two that may be as large as they like."""
+    root = parsed(
+        _svg(
+            f'<pattern id="a" height="{2 * count}"/><pattern id="b" href="#a" width="50%"/>'
+            '<pattern id="unused" width="900" height="900"/>'
+            '<pattern id="c" patternUnits="userSpaceOnUse" width="900" height="900"/>'
+            '<rect width="9" height="9" fill="url(#b)"/><rect width="9" height="9" fill="url(#c)"/>'
+        )
+    )
+    check_patterns(root, _ids(root))
+
+
 def _visits(count: int) -> object:
     """Drawn and not only counted, so the elements draw nothing; the page itself is none of them."""
     root = parsed(_svg('<g id="g">' + "<g/>" * 999 + "</g>"))
@@ -113,6 +126,7 @@ _LIMITS: dict[str, tuple[Check, float]] = {
     "references written": (_references_written, caps.REFERENCES),
     "references followed": (_references_followed, caps.REFERENCES),
     "references onward": (_reference_chain, caps.REFERENCE_DEPTH),
+    "tile of a pattern": (_tile_times, caps.PATTERN_TIMES),
     "elements drawn": (_visits, caps.VISITS),
     "number": (_number, caps.NUMBER),
     "dashes": (_dashes, caps.DASHES),
@@ -143,6 +157,17 @@ def test_the_figures_are_those_agreed() -> None:
     assert (caps.NUMBER, caps.DASHES, caps.VERTICES) == (1e6, 10_000, 2_000_000)
     assert (caps.MEMORY_BYTES, caps.SECONDS) == (2_000_000_000, 20.0)
     assert (archive.MOST_RATIO, bounds.MOST_VERTICES) == (caps.UNPACK_RATIO, caps.VERTICES)
+
+
+def test_a_huge_tile_is_told_in_a_clear_sentence() -> None:
+    body = (
+        '<pattern id="p" width="100" height="100"><circle r="2"/></pattern>'
+        '<rect width="90" height="90" fill="url(#p)"/>'
+    )
+    with pytest.raises(
+        OverLimit, match=r"tile is 10,000 times what it fills; the limit is 16\. .*userSpaceOnUse"
+    ):
+        svg_route.read_svg(_svg(body))
 
 
 def test_a_depth_that_no_parser_takes_is_refused_too() -> None:
