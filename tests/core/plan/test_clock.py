@@ -1,10 +1,17 @@
 """What a plan may take is counted in work; only a late clock ends it by time."""
 
+import json
 import math
+from pathlib import Path
 
 import pytest
 
 from layout_core.plan.clock import Clock, OverTimeError
+from layout_core.plan.master import cheapest
+from tests.bench.plan import read_cases
+
+DATA = Path(__file__).resolve().parents[2] / "data"
+INSTANCES = json.loads((DATA / "planner_instances.json").read_text("utf-8"))
 
 
 def test_work_ends_a_search_and_idle_time_does_not() -> None:
@@ -42,3 +49,18 @@ def test_a_fence_ends_work_only_while_it_stands() -> None:
         with pytest.raises(OverTimeError):
             clock.tick()
     clock.tick()
+
+
+def test_an_ended_clock_leaves_no_work() -> None:
+    clock = Clock(2.0, slack=math.inf)
+    clock.end()
+    assert (clock.left_s, clock.is_over) == (0.0, True)
+
+
+def test_half_a_search_cut_off_by_the_limit_gives_nothing() -> None:
+    """herbs takes seconds to prove; at 0.05 s it would answer something else than in 10 s."""
+    problem = next(problem for name, problem, _, _ in read_cases(INSTANCES) if name == "herbs")
+    with pytest.raises(OverTimeError):
+        cheapest(problem, 3, (), clock := Clock(0.05, slack=math.inf), seconds=10.0)
+    assert clock.is_over
+    cheapest(problem, 3, (), Clock(0.05, slack=math.inf), seconds=0.05)  # its own end, not the limit's
