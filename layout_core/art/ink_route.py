@@ -9,10 +9,11 @@ from shapely.geometry.base import BaseGeometry
 
 from layout_core.art.artwork import Route
 from layout_core.art.converted import Converted
+from layout_core.art.dot_screen import dot_screen_count
 from layout_core.art.fill import joined
 from layout_core.art.ink_layers import InkLayers, Painted, everything_map, inked, layers_of, moved
 from layout_core.art.ink_map import USUAL_THRESHOLD, InkChoice, InkMap, prints_of
-from layout_core.art.ink_words import NOTHING, SOFT, ink_notes, soft_note, why_empty
+from layout_core.art.ink_words import NOTHING, SOFT, ink_notes, screen_note, soft_note, why_empty
 from layout_core.art.picture_inks import PictureInks, picture_inks, picture_layers, printing
 from layout_core.art.refusal import Refused
 from layout_core.art.render import Alpha
@@ -154,6 +155,8 @@ def as_converted(
         raise Refused(f"{NOTHING}: {why_empty(ink.ink_map)}")
     if outline.area >= _FULL_PAGE * page_px[0] * page_px[1] * MM_PER_PX**2:
         notes = [*notes, _PAGE_NOTE]
+    dots = dot_screen_count(outline)
+    notes = [*notes, screen_note(dots)] if dots else notes
     sentences = [*notes, *ink.notes, *ink_notes(ink.ink_map, ink.background)]
     layers = ink.layers if asked.wants_layers else None
     return Converted(

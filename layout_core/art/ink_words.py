@@ -42,3 +42,11 @@ def soft_note(share: float, threshold: float) -> str:
         f"Soft shading (shadows, glows, gradients, photographs) is {share:.0%} of it: one opaque ink cannot "
         f"print half a tone; it prints solid where it covers {threshold:.0%} or more, and not at all below."
     )
+
+
+def screen_note(dots: int) -> str:
+    """What a dot screen is, and what to ask for instead."""
+    return (
+        f"A dot screen, it seems: {dots:,} small dots of varying size for half tones. Dots below the print "
+        "limits will not hold on the cloth; ask for solid art, or for its shades made solid by a threshold."
+    )

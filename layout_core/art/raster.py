@@ -12,10 +12,11 @@ from PIL import Image
 
 from layout_core.art import caps
 from layout_core.art.converted import Converted
+from layout_core.art.dot_screen import dot_screen_count
 from layout_core.art.ink_layers import stretched
 from layout_core.art.ink_map import InkMap, prints_of
 from layout_core.art.ink_route import SENSIBLE, Asked
-from layout_core.art.ink_words import NOTHING, SOFT, ink_notes, soft_note, why_empty
+from layout_core.art.ink_words import NOTHING, SOFT, ink_notes, screen_note, soft_note, why_empty
 from layout_core.art.picture_inks import PictureInks, picture_inks, picture_layers, printing
 from layout_core.art.refusal import OverLimit, Refused
 from layout_core.art.sniff import Kind
@@ -74,6 +75,9 @@ def read_picture(
         notes += ink_notes(ink_map, inks.ground)
     if inks.soft_share > SOFT:
         notes.append(soft_note(inks.soft_share, asked.threshold))
+    dots = dot_screen_count(outline)
+    if dots:
+        notes.append(screen_note(dots))
     if specks:
         notes.append(f"{specks:,} specks smaller than one pixel were dropped.")
     layers = None
