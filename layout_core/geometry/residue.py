@@ -90,10 +90,10 @@ def residue(solids: Shapes, core: Shapes, width_mm: float, trim_mm: float, side:
     reach = width_mm / 2.0 + trim_mm
     if side == "ink":
         opened = shapely.buffer(core, reach, quad_segs=ARC_SEGMENTS)
-        rest = shapely.difference(solids, opened)
+        rest = _difference(solids, opened)
     else:
         opened = shapely.buffer(core, -reach, quad_segs=ARC_SEGMENTS)
-        rest = shapely.difference(opened, solids)
+        rest = _difference(opened, solids)
     pieces, owner = shapely.get_parts(rest, return_index=True)
     counts = (shapely.get_type_id(pieces) == shapely.GeometryType.POLYGON) & (
         shapely.length(pieces) >= width_mm / 2.0
@@ -217,3 +217,12 @@ def neck_widths_mm(rest: Residue, chosen: Ints) -> list[float]:
         gaps = [a.distance(b) for n, a in enumerate(sides) for b in sides[n + 1 :]]
         widths.append(float(min(gaps, default=rest.width_mm[piece])))
     return widths
+
+
+def _difference(whole: Shapes, taken: Shapes) -> Shapes:
+    """What is left of the whole; mended first where resizing made a ring touch itself."""
+    try:
+        rest: Shapes = shapely.difference(whole, taken)
+    except shapely.errors.GEOSException:
+        rest = shapely.difference(shapely.make_valid(whole), shapely.make_valid(taken))
+    return rest
